@@ -1,0 +1,1 @@
+"""Papers: drawings, schedules, the client's dossier and the firm's."""

@@ -1,0 +1,1 @@
+"""Cost: parts, labour, cable, overhead, margin, tax and recurring charges. Knows design and catalogue."""

@@ -1,0 +1,1 @@
+"""Points, polygons, visibility and paths in the plane. Knows nothing of walls or rooms."""

@@ -1,0 +1,105 @@
+"""The job file."""
+
+from typing import Any, Literal
+
+from pydantic import Field
+
+from wardwright.design.brief import Brief, Reading
+from wardwright.design.system import Design
+from wardwright.model import Id, Record
+from wardwright.premises.model import Premises
+
+FORMAT = 1
+"""Number of the file format this program writes."""
+
+
+class IntakeNote(Record):
+    """A guess the intake made, kept with the job until somebody settles it."""
+
+    what: str
+    where: tuple[str, ...] = ()
+    assumed: str
+    correct_by: str
+    missing: bool = False
+    settled: str = ""
+    """Who settled it and how; empty while open."""
+
+
+class Departure(Record):
+    """A finding somebody takes on: who, why, when, until when. Lapses when what it rests on changes."""
+
+    finding: str
+    """Identity of the finding."""
+    rule: str
+    about: tuple[str, ...]
+    who: str
+    why: str
+    when: str
+    until: str = ""
+    """ISO date; empty: until what it rests on changes."""
+    rests_on: str
+    """Fingerprint of the finding's numbers and elements when it was accepted."""
+
+
+class SiteRecord(Record):
+    """Something done on site. Records are only ever added."""
+
+    id: Id
+    date: str
+    by: str
+    kind: Literal["test", "reading", "visit", "fault", "alteration", "note"]
+    about: tuple[str, ...] = ()
+    text: str = ""
+    passed: bool | None = None
+    reading: Reading | None = None
+
+
+class Issued(Record):
+    """A paper that left the house."""
+
+    id: Id
+    paper: str
+    copy_number: int = Field(ge=1)
+    to: str
+    date: str
+    fingerprint: str
+    """SHA-256 of the bytes issued."""
+    catalogue_edition: str
+    snapshot: dict[str, Any] = {}
+    """Catalogue rows, prices and rule editions it was computed from."""
+
+
+class Revision(Record):
+    """A named state of the design."""
+
+    id: Id
+    name: Literal["surveyed", "sold", "as fitted", "altered"]
+    date: str
+    by: str
+    design: Design
+    note: str = ""
+
+
+class Job(Record):
+    """Everything about one job."""
+
+    format: Literal[1] = 1
+    id: Id
+    title: str
+    firm: str = ""
+    brief: Brief = Brief()
+    premises: Premises
+    design: Design = Design()
+    existing: Design | None = None
+    """What was there already, as found."""
+    intake: tuple[IntakeNote, ...] = ()
+    departures: tuple[Departure, ...] = ()
+    site: tuple[SiteRecord, ...] = ()
+    issued: tuple[Issued, ...] = ()
+    revisions: tuple[Revision, ...] = ()
+    retired_ids: tuple[Id, ...] = ()
+    """Ids once used and never to be used again."""
+    own_kinds: str = ""
+    """The contractor's own catalogue rows, as CSV text."""
+    invented: bool = False
+    """True for demonstration jobs: everything in it is made up, and papers say so."""

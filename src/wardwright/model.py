@@ -1,0 +1,29 @@
+"""The base of every stored record: frozen, strict about names, finite numbers only.
+
+Stored fields carry their unit in the name (``width_m``, ``standby_current_a``) and are SI, save the
+few the trade never converts (``capacity_ah``, ``level_db``, temperatures in ``_c``).
+"""
+
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+
+Id = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.:-]{0,79}$")]
+"""An element's name for the program: never reused within a job."""
+
+Point = tuple[float, float]
+"""x, y on a storey. [m]"""
+
+Ring = tuple[Point, ...]
+"""A closed outline, first point not repeated. [m]"""
+
+Metres = Annotated[float, Field(ge=-10_000.0, le=10_000.0)]
+Positive = Annotated[float, Field(gt=0.0)]
+NonNegative = Annotated[float, Field(ge=0.0)]
+Share = Annotated[float, Field(ge=0.0, le=1.0)]
+
+
+class Record(BaseModel):
+    """A frozen stored record. Change it with ``model_copy(update=...)``."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)

@@ -1,0 +1,96 @@
+"""What is in the building and who lives with it: heat, beds, pets, people, what is worth stealing."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from wardwright.model import Id, NonNegative, Point, Positive, Record
+
+
+class HeatSource(Record):
+    """Something warm or blowing that a passive infrared detector should not look at."""
+
+    id: Id
+    kind: Literal["radiator", "stove", "boiler", "fireplace", "heater", "air vent", "cooker", "oven", "other"]
+    storey_id: Id
+    position: Point
+    height_m: NonNegative = 0.5
+    size_m: Positive = 0.6
+
+
+class Bed(Record):
+    """Where somebody sleeps."""
+
+    id: Id
+    room_id: Id
+    position: Point
+    sleepers: int = Field(default=1, ge=0, le=8)
+
+
+class Pet(Record):
+    """An animal that stays in while the system is set."""
+
+    id: Id
+    kind: Literal["dog", "cat", "other"]
+    name: str = ""
+    mass_kg: Positive
+    height_m: Positive
+    """Top of the back. [m]"""
+    length_m: Positive
+    room_ids: tuple[Id, ...] = ()
+    """Where it roams; empty: everywhere indoors."""
+    climbs_furniture: bool = False
+
+
+class Person(Record):
+    """Somebody who lives or works here: a role, never a code."""
+
+    id: Id
+    role: Literal["adult", "child", "elder", "carer", "cleaner", "dog-walker", "tenant", "staff", "trades", "other"]
+    name: str = ""
+    walking_speed_m_s: Annotated[float, Field(gt=0.0, le=3.0)] | None = None
+    sleeps_in: Id | None = None
+
+
+class Target(Record):
+    """What is worth stealing, and how long it takes to carry off."""
+
+    id: Id
+    name: str
+    room_id: Id
+    position: Point
+    height_m: NonNegative = 1.0
+    take_s: NonNegative = 60.0
+    """Time to find it and pick it up once beside it. [s]"""
+    worth: Literal["low", "medium", "high"] = "medium"
+
+
+class Response(Record):
+    """What happens after the receiving centre knows, as far as anybody can say."""
+
+    policy: Literal[
+        "police on any alarm", "police on verified alarm", "police on confirmed alarm", "keyholder", "guard", "none"
+    ] = "keyholder"
+    median_s: Positive | None = None
+    """Median time from first detection to somebody on site. None: not known. [s]"""
+    spread: Annotated[float, Field(gt=0.0, le=2.0)] = 0.3
+    """Standard deviation as a share of the mean."""
+    permit: str = ""
+    permit_expires: str = ""
+    """ISO date."""
+
+
+class Surroundings(Record):
+    """The site: where it is and what help it can expect."""
+
+    latitude_deg: Annotated[float, Field(ge=-90.0, le=90.0)] | None = None
+    longitude_deg: Annotated[float, Field(ge=-180.0, le=180.0)] | None = None
+    north_rad: float | None = None
+    """Direction of true north on the plan, anticlockwise from +x. None: not known. [rad]"""
+    ground_m: float = 0.0
+    """Ground level where no other surface is drawn, above the building's zero. [m]"""
+    country: str = ""
+    response: Response = Response()
+    sounder_limit_s: Positive | None = None
+    """Longest time an outside sounder may run here by local law. [s]"""
+    notes: str = ""

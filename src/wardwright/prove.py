@@ -1,0 +1,1 @@
+"""The proof of a job: every finding, with the results they rest on."""

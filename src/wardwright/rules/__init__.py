@@ -1,0 +1,1 @@
+"""Judgement: results against the brief's aims and the clauses of standards, as findings."""

@@ -1,0 +1,1 @@
+"""Saving, loading and migrating job files; the firm's own records."""
