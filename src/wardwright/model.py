@@ -11,10 +11,10 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 Id = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.:-]{0,79}$")]
 """An element's name for the program: never reused within a job."""
 
-Point = tuple[float, float]
+XY = tuple[float, float]
 """x, y on a storey. [m]"""
 
-Ring = tuple[Point, ...]
+Ring = tuple[XY, ...]
 """A closed outline, first point not repeated. [m]"""
 
 Metres = Annotated[float, Field(ge=-10_000.0, le=10_000.0)]

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from wardwright.model import Id, NonNegative, Point, Positive, Record
+from wardwright.model import XY, Id, NonNegative, Positive, Record
 
 
 class Keep(StrEnum):
@@ -25,7 +25,7 @@ class Device(Record):
     """Id of a catalogue kind."""
     name: str = ""
     storey_id: Id
-    position: Point
+    position: XY
     height_m: Annotated[float, Field(ge=-5.0, le=60.0)] = 2.2
     """Above the floor of its storey. [m]"""
     heading_rad: float = 0.0

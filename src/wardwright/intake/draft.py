@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from wardwright.model import Point, Ring
+from wardwright.model import XY, Ring
 from wardwright.premises.fabric import Layer, RoomUse
 from wardwright.premises.openings import Leaf, OpeningKind
 
@@ -23,7 +23,7 @@ class DraftWall:
 
     key: str
     storey_key: str
-    axis: tuple[Point, ...] = ()
+    axis: tuple[XY, ...] = ()
     thickness_m: float | None = None
     body: Ring = ()
     base_m: float = 0.0
@@ -64,7 +64,7 @@ class DraftOpening:
     storey_key: str
     name: str
     kind: OpeningKind
-    centre: Point | None
+    centre: XY | None
     """None: the source names it but gives no place."""
     along_rad: float | None = None
     """Direction of its wall on plan. None: to be taken from the nearest wall. [rad]"""
@@ -92,8 +92,8 @@ class DraftStair:
     lower_key: str
     upper_key: str
     outline: Ring = ()
-    foot: Point | None = None
-    head: Point | None = None
+    foot: XY | None = None
+    head: XY | None = None
 
 
 @dataclass(frozen=True)
@@ -150,7 +150,7 @@ class Draft:
     stairs: tuple[DraftStair, ...] = ()
     obstacles: tuple[DraftObstacle, ...] = ()
     standings: tuple[DraftStanding, ...] = ()
-    heat: tuple[tuple[str, str, str, Point, float], ...] = ()
+    heat: tuple[tuple[str, str, str, XY, float], ...] = ()
     """Heat sources: key, kind, storey key, position, height. [m]"""
     assumptions: tuple[Assumption, ...] = ()
     north_rad: float | None = None

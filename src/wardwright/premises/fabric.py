@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from wardwright.model import Id, NonNegative, Point, Positive, Record, Ring
+from wardwright.model import XY, Id, NonNegative, Positive, Record, Ring
 
 
 class Storey(Record):
@@ -40,7 +40,7 @@ class Wall(Record):
 
     id: Id
     storey_id: Id
-    axis: tuple[Point, ...] = Field(min_length=2)
+    axis: tuple[XY, ...] = Field(min_length=2)
     thickness_m: Annotated[float, Field(gt=0.0, le=5.0)]
     height_m: Positive | None = None
     """None: to the storey's ceiling. [m]"""
@@ -112,9 +112,9 @@ class Stair(Record):
     name: str
     lower_storey_id: Id
     upper_storey_id: Id
-    foot: Point
+    foot: XY
     """Where one steps on, on the lower storey. [m]"""
-    head: Point
+    head: XY
     """Where one steps off, on the upper storey. [m]"""
     outline: Ring = ()
     width_m: Positive = 0.9

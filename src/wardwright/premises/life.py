@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from wardwright.model import Id, NonNegative, Point, Positive, Record
+from wardwright.model import XY, Id, NonNegative, Positive, Record
 
 
 class HeatSource(Record):
@@ -13,7 +13,7 @@ class HeatSource(Record):
     id: Id
     kind: Literal["radiator", "stove", "boiler", "fireplace", "heater", "air vent", "cooker", "oven", "other"]
     storey_id: Id
-    position: Point
+    position: XY
     height_m: NonNegative = 0.5
     size_m: Positive = 0.6
 
@@ -23,7 +23,7 @@ class Bed(Record):
 
     id: Id
     room_id: Id
-    position: Point
+    position: XY
     sleepers: int = Field(default=1, ge=0, le=8)
 
 
@@ -58,7 +58,7 @@ class Target(Record):
     id: Id
     name: str
     room_id: Id
-    position: Point
+    position: XY
     height_m: NonNegative = 1.0
     take_s: NonNegative = 60.0
     """Time to find it and pick it up once beside it. [s]"""

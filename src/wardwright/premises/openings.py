@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from wardwright.model import Id, NonNegative, Point, Positive, Record, Ring
+from wardwright.model import XY, Id, NonNegative, Positive, Record, Ring
 
 
 class OpeningKind(StrEnum):
@@ -131,8 +131,8 @@ class FreeLine(Record):
 
     kind: Literal["line"] = "line"
     storey_id: Id
-    start: Point
-    end: Point
+    start: XY
+    end: XY
 
 
 class InSlab(Record):
@@ -164,6 +164,8 @@ class Opening(Record):
     sides: tuple[str | None, str | None] = (None, None)
     """What lies on either side: a room id, ``outside``, ``neighbour`` (other premises), or None for not known."""
     leaves: tuple[Leaf, ...] = ()
+    usually: Literal["open", "shut"] = "open"
+    """How an inner door is left when nobody is about. Outside openings count as shut whatever it says."""
     final_exit: bool = False
     """People set the system and leave by this door, and come home by it."""
     position_assumed: bool = False

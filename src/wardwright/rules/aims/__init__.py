@@ -1,0 +1,1 @@
+"""The brief's own aims, question by question: results in, findings out."""
