@@ -9,8 +9,18 @@ from wardwright.design.system import Design
 from wardwright.model import Id, Record
 from wardwright.premises.model import Premises
 
-FORMAT = 1
+FORMAT = 2
 """Number of the file format this program writes."""
+
+
+class Firm(Record):
+    """The contractor, as papers name them."""
+
+    name: str = ""
+    address: str = ""
+    telephone: str = ""
+    licence: str = ""
+    """Licence or registration the law or a scheme asks for, in words."""
 
 
 class IntakeNote(Record):
@@ -83,10 +93,10 @@ class Revision(Record):
 class Job(Record):
     """Everything about one job."""
 
-    format: Literal[1] = 1
+    format: Literal[2] = 2
     id: Id
     title: str
-    firm: str = ""
+    firm: Firm = Firm()
     brief: Brief = Brief()
     premises: Premises
     design: Design = Design()

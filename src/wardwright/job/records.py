@@ -1,0 +1,83 @@
+"""Site records and revisions: added, never changed, so that two phones can be merged."""
+
+from wardwright.errors import InputError
+from wardwright.job.ids import used_ids
+from wardwright.job.model import Job, Revision, SiteRecord
+
+
+def add_site_record(job: Job, record: SiteRecord) -> Job:
+    """The job with one more thing done on site.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    record : SiteRecord
+        With an id never used in this job.
+
+    Returns
+    -------
+    Job
+        With the record added.
+
+    Raises
+    ------
+    InputError
+        If the id was used before.
+    """
+    if record.id in used_ids(job):
+        raise InputError("a site record is added once and never changed; this id is taken", where=record.id)
+    return job.model_copy(update={"site": (*job.site, record)})
+
+
+def merge_site_records(job: Job, other: Job) -> Job:
+    """The job with the site records of another copy of it.
+
+    Parameters
+    ----------
+    job, other : Job
+        Two copies of one job.
+
+    Returns
+    -------
+    Job
+        ``job`` with every record of both, in order of date, then id.
+
+    Raises
+    ------
+    InputError
+        If they are different jobs, or one id stands for two different records.
+    """
+    if job.id != other.id:
+        raise InputError(f"these are two different jobs, “{job.id}” and “{other.id}”", where=job.id)
+    merged = {record.id: record for record in job.site}
+    for record in other.site:
+        if merged.setdefault(record.id, record) != record:
+            raise InputError("the two copies hold different records under one id", where=record.id)
+    ordered = sorted(merged.values(), key=lambda r: (r.date, r.id))
+    return job.model_copy(update={"site": tuple(ordered)})
+
+
+def keep_revision(job: Job, revision: Revision) -> Job:
+    """The job with its design kept under the name of what it is: surveyed, sold, as fitted, altered.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    revision : Revision
+        With an id never used in this job.
+
+    Returns
+    -------
+    Job
+        With the revision added.
+
+    Raises
+    ------
+    InputError
+        If the id was used before.
+    """
+    if revision.id in used_ids(job):
+        raise InputError("this id is taken", where=revision.id)
+    return job.model_copy(update={"revisions": (*job.revisions, revision)})
