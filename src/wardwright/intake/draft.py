@@ -1,9 +1,11 @@
 """What a reader hands over: shapes in metres with whatever the source said about them, nothing decided yet."""
 
 from dataclasses import dataclass, field
+from typing import Literal
 
 from wardwright.model import XY, Ring
 from wardwright.premises.fabric import Layer, RoomUse
+from wardwright.premises.life import Bed, Person, Pet, Target
 from wardwright.premises.openings import Leaf, OpeningKind
 
 
@@ -81,6 +83,8 @@ class DraftOpening:
     outside: bool | None = None
     final_exit: bool | None = None
     position_assumed: bool = False
+    usually: Literal["open", "shut"] | None = None
+    """How an inner door is left when nobody is about. None: not said."""
 
 
 @dataclass(frozen=True)
@@ -94,6 +98,8 @@ class DraftStair:
     outline: Ring = ()
     foot: XY | None = None
     head: XY | None = None
+    width_m: float | None = None
+    kind: Literal["stair", "ladder", "spiral", "ramp"] = "stair"
 
 
 @dataclass(frozen=True)
@@ -152,6 +158,13 @@ class Draft:
     standings: tuple[DraftStanding, ...] = ()
     heat: tuple[tuple[str, str, str, XY, float], ...] = ()
     """Heat sources: key, kind, storey key, position, height. [m]"""
+    beds: tuple[Bed, ...] = ()
+    """Beds, pets, people and targets name rooms by their draft key; ``assemble`` puts the room's id in its place."""
+    pets: tuple[Pet, ...] = ()
+    people: tuple[Person, ...] = ()
+    targets: tuple[Target, ...] = ()
+    ground_m: float | None = None
+    """Ground level above the building's zero, where the source states it. [m]"""
     assumptions: tuple[Assumption, ...] = ()
     north_rad: float | None = None
     latitude_deg: float | None = None
