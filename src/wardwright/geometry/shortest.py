@@ -113,16 +113,16 @@ def shortest_tree(
     graph : csr_array
         Edge costs, above zero, in any one unit. [-]
     roots : int or array of int
-        Node or nodes to start from.
+        Node or nodes to start from. [-]
     limit : float
         Nodes dearer than this are not looked at, in the unit of the costs. [-]
 
     Returns
     -------
     cost : array
-        Least cost to each node; infinity where there is no way. [-]
+        Least cost to each node; infinity where there is no way. [-] [-]
     before : array of int
-        The node before each on its cheapest way; negative at roots and where there is no way.
+        The node before each on its cheapest way; negative at roots and where there is no way. [-]
 
     Notes
     -----
@@ -142,14 +142,14 @@ def chain_to_root(before: NDArray[np.int32], node: int) -> list[int]:
     Parameters
     ----------
     before : array of int
-        As returned by `shortest_tree`.
+        As returned by `shortest_tree`. [-]
     node : int
-        Where to begin.
+        Where to begin. [-]
 
     Returns
     -------
     list of int
-        The node first, the root last.
+        The node first, the root last. [-]
     """
     chain = [node]
     while before[chain[-1]] >= 0:
