@@ -1,0 +1,107 @@
+"""Gaps in walls: where a wall stops and goes on again a door's or a window's width further."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import shapely
+from shapely import LineString, Point
+from shapely.geometry.base import BaseGeometry
+
+from wardwright.intake.wall_axes import Axis
+from wardwright.model import XY
+
+SHORTEST_M = 0.35
+DOOR_LIKE_M = 1.30
+"""A gap no wider than this may be taken for a doorway where nothing is drawn in it. [m]"""
+
+
+@dataclass(frozen=True)
+class Gap:
+    """A break in a wall."""
+
+    start: XY
+    end: XY
+    thickness: float
+    """Of the wall that stops. [m]"""
+    in_line: bool
+    """The wall goes on beyond in the same line; False: it meets the face of another."""
+
+    @property
+    def width(self) -> float:
+        """Clear width. [m]"""
+        return math.dist(self.start, self.end)
+
+    @property
+    def centre(self) -> XY:
+        """Middle of the gap. [m]"""
+        return ((self.start[0] + self.end[0]) / 2, (self.start[1] + self.end[1]) / 2)
+
+    @property
+    def along(self) -> float:
+        """Direction of the wall. [rad]"""
+        return math.atan2(self.end[1] - self.start[1], self.end[0] - self.start[0])
+
+    def strip(self, beyond: float = 0.02) -> BaseGeometry:
+        """The ground the wall would cover if it went on. [m]"""
+        ux, uy = math.cos(self.along), math.sin(self.along)
+        a = (self.start[0] - ux * beyond, self.start[1] - uy * beyond)
+        b = (self.end[0] + ux * beyond, self.end[1] + uy * beyond)
+        return LineString([a, b]).buffer(self.thickness / 2, cap_style="flat")
+
+
+def wall_gaps(
+    axes: Sequence[Axis], solid: BaseGeometry, *, shortest: float = SHORTEST_M, longest: float = DOOR_LIKE_M
+) -> list[Gap]:
+    """Breaks in walls, each found once, shortest first.
+
+    Parameters
+    ----------
+    axes : sequence of Axis
+        Walls of one storey.
+    solid : BaseGeometry
+        Their bodies together. [m]
+    shortest, longest : float
+        Limits of the clear width. [m]
+
+    Returns
+    -------
+    list of Gap
+        From every free end of a wall straight on to the next wall, where that lies within the limits.
+    """
+    shapely.prepare(solid)
+    tips = [(a.points[at], a.points[before], a.thickness) for a in axes for at, before in ((0, 1), (-1, -2))]
+    found: list[Gap] = []
+    for tip, before, thickness in tips:
+        length = math.dist(tip, before)
+        if length < 1e-9:
+            continue
+        ux, uy = (tip[0] - before[0]) / length, (tip[1] - before[1]) / length
+        start = (tip[0] + ux * 0.005, tip[1] + uy * 0.005)
+        if solid.intersects(Point(start)):
+            continue
+        ahead = LineString([start, (tip[0] + ux * (longest + 0.01), tip[1] + uy * (longest + 0.01))])
+        hit = ahead.intersection(solid)
+        if hit.is_empty:
+            continue
+        width = Point(tip).distance(hit)
+        if not shortest <= width <= longest:
+            continue
+        end = (tip[0] + ux * width, tip[1] + uy * width)
+        in_line = any(math.dist(end, t) < 0.6 * thickness + 0.02 and _same_line(t, b, ux, uy) for t, b, _ in tips)
+        found.append(Gap(tip, end, thickness, in_line))
+    kept: list[Gap] = []
+    for gap in sorted(found, key=lambda g: (not g.in_line, g.width)):
+        if not any(math.dist(gap.centre, k.centre) < 0.15 for k in kept) and not _crossed(gap, kept):
+            kept.append(gap)
+    return sorted(kept, key=lambda g: g.width)
+
+
+def _same_line(tip: XY, before: XY, ux: float, uy: float) -> bool:
+    length = math.dist(tip, before)
+    return length > 1e-9 and abs(ux * (tip[1] - before[1]) - uy * (tip[0] - before[0])) < 0.05 * length
+
+
+def _crossed(gap: Gap, kept: Sequence[Gap]) -> bool:
+    line = LineString([gap.start, gap.end])
+    return any(line.crosses(LineString([k.start, k.end])) for k in kept)
