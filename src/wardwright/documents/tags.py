@@ -1,0 +1,232 @@
+"""Device tags: a square with two or three letters, put near its device where it covers nothing that matters."""
+
+import math
+from dataclasses import dataclass
+
+from shapely import LineString, box, prepare
+from shapely.geometry.base import BaseGeometry
+
+from wardwright.catalogue.kinds import DeviceKind, Family
+from wardwright.design.devices import Device, Keep
+from wardwright.documents.frame import Box, Frame
+from wardwright.documents.ink import INK, PAPER, QUIET
+from wardwright.documents.lettering import letter, text_width
+from wardwright.documents.svg import el, group, line, polyline
+from wardwright.model import XY
+from wardwright.premises.plan import StoreyPlan
+
+SIDE = 4.0
+"""Side of a tag. [mm]"""
+GAP = 0.5
+"""Least room between two tags. [mm]"""
+ID_SIZE = 1.7
+FACING = frozenset({Family.MOTION, Family.DUAL, Family.BEAM, Family.GLASS_BREAK})
+"""Families that look or listen one way, and so have a notch."""
+
+
+@dataclass(frozen=True)
+class Tag:
+    """One tag to be placed."""
+
+    device_id: str
+    letters: str
+    anchor: XY
+    """The device itself on paper. [mm]"""
+    notch: XY | None = None
+    """Unit vector on paper towards what it faces."""
+    leaf: XY | None = None
+    """Unit vector on paper towards the leaf it sits on."""
+    radio: bool = False
+    kept: bool = False
+    caption: str = ""
+    """Small words under the square: the device's id on the firm's drawings."""
+
+    @property
+    def size(self) -> XY:
+        """Width and height of square and caption together. [mm]"""
+        if not self.caption:
+            return (SIDE, SIDE)
+        return (max(SIDE, text_width(self.caption, ID_SIZE)), SIDE + ID_SIZE * 1.15)
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A tag with its place."""
+
+    tag: Tag
+    box: Box
+    """Square and caption. [mm]"""
+
+    @property
+    def square(self) -> Box:
+        """The square alone. [mm]"""
+        return Box(self.box.x + (self.box.width - SIDE) / 2, self.box.y, SIDE, SIDE)
+
+
+def tag_of(device: Device, kind: DeviceKind, plan: StoreyPlan, frame: Frame, *, caption: bool) -> Tag:
+    """The tag of a device."""
+    leaf = None
+    if device.opening_id is not None:
+        for shape in plan.openings:
+            if shape.opening.id == device.opening_id:
+                dx, dy = (a - b for a, b in zip(frame.at(shape.centre), frame.at(device.position), strict=True))
+                reach = math.hypot(dx, dy)
+                leaf = (dx / reach, dy / reach) if reach > 0.05 else (0.0, -1.0)
+    return Tag(
+        device_id=device.id,
+        letters=kind.tag,
+        anchor=frame.at(device.position),
+        notch=frame.direction(device.heading_rad) if kind.family in FACING else None,
+        leaf=leaf,
+        radio=kind.radio,
+        kept=device.status is Keep.KEPT,
+        caption=device.id if caption else "",
+    )
+
+
+def place_tags(
+    tags: list[Tag], space: Box, *, taken: list[Box] | None = None, avoid: BaseGeometry | None = None
+) -> list[Placed]:
+    """Find a place for every tag; no two overlap, none leaves ``space`` while there is room in it.
+
+    Each tag tries places on growing rings round its device and takes the cheapest: near, off the walls and openings,
+    off the names of rooms, off the devices, with no leader crossing another.
+
+    Parameters
+    ----------
+    tags : list of Tag
+        What to place; the order decides who chooses first.
+    space : Box
+        Where tags may lie. [mm]
+    taken : list of Box, optional
+        Names of rooms and other words that tags keep off. [mm]
+    avoid : BaseGeometry, optional
+        Walls and openings on paper: tags keep off them while they can. [mm]
+
+    Returns
+    -------
+    list of Placed
+        In the order given.
+    """
+    words, fabric = list(taken or ()), avoid
+    if fabric is not None:
+        prepare(fabric)
+    placed: list[Placed] = []
+    leaders: list[LineString] = []
+    for tag in tags:
+        best: tuple[float, Box] | None = None
+        ring = 0
+        while best is None or 0.9 * (ring * 0.8) < best[0]:
+            radius = 3.1 + 0.8 * ring
+            if ring > 400:
+                break
+            for step in range(16 + 4 * min(ring, 12)):
+                spot = _candidate(tag, radius, 2 * math.pi * step / (16 + 4 * min(ring, 12)))
+                if any(spot.overlaps(p.box, GAP) for p in placed):
+                    continue
+                if not spot.inside(space) and ring <= 300:
+                    continue
+                cost = 0.9 * (radius - 3.1) + _cost(tag, spot, words, fabric, tags, leaders)
+                if best is None or cost < best[0] - 1e-9:
+                    best = (cost, spot)
+            ring += 1
+        assert best is not None
+        placed.append(Placed(tag, best[1]))
+        leaders.append(LineString([tag.anchor, Placed(tag, best[1]).square.centre]))
+    return placed
+
+
+def _candidate(tag: Tag, radius: float, angle: float) -> Box:
+    width, height = tag.size
+    middle = (tag.anchor[0] + radius * math.cos(angle), tag.anchor[1] + radius * math.sin(angle))
+    return Box(middle[0] - width / 2, middle[1] - SIDE / 2, width, height)
+
+
+def _cost(
+    tag: Tag,
+    spot: Box,
+    words: list[Box],
+    fabric: BaseGeometry | None,
+    tags: list[Tag],
+    leaders: list[LineString],
+) -> float:
+    cost = 30.0 * sum(spot.overlaps(other, 0.3) for other in words)
+    outline = box(spot.x, spot.y, spot.right, spot.bottom)
+    if fabric is not None:
+        cost += 1.2 * float(outline.intersection(fabric).area)
+    for other in tags:
+        x, y = other.anchor
+        if spot.x - 0.9 < x < spot.right + 0.9 and spot.y - 0.9 < y < spot.bottom + 0.9:
+            cost += 8.0
+    leader = LineString([tag.anchor, Placed(tag, spot).square.centre])
+    return cost + 6.0 * sum(leader.crosses(other) for other in leaders)
+
+
+def tag_layer(placed: list[Placed]) -> str:
+    """Leaders, marks where the devices are, and the squares on top."""
+    leaders = [_leader(p) for p in placed]
+    marks = [_anchor(p.tag) for p in placed]
+    squares = [group(*square_marks(p), data_id=p.tag.device_id, class_="device") for p in placed]
+    return group(*leaders, *marks, *squares, class_="devices")
+
+
+def _leader(placed: Placed) -> str:
+    square, (x, y) = placed.square, placed.tag.anchor
+    end = (min(max(x, square.x), square.right), min(max(y, square.y), square.bottom))
+    if math.hypot(end[0] - x, end[1] - y) < 0.5:
+        return ""
+    return line((x, y), end, stroke=PAPER, stroke_width=0.5) + line((x, y), end, stroke=INK, stroke_width=0.16)
+
+
+def _anchor(tag: Tag) -> str:
+    x, y = tag.anchor
+    if tag.leaf is None:
+        return el("circle", cx=x, cy=y, r=0.6, fill=INK, stroke=PAPER, stroke_width=0.25)
+    dx, dy = tag.leaf
+    corners = [(x + 1.1 * dx, y + 1.1 * dy), (x - 0.6 * dx - 0.8 * dy, y - 0.6 * dy + 0.8 * dx),
+               (x - 0.6 * dx + 0.8 * dy, y - 0.6 * dy - 0.8 * dx)]
+    return polyline(corners, closed=True, fill=INK, stroke=PAPER, stroke_width=0.25)
+
+
+def square_marks(placed: Placed) -> list[str]:
+    """The square with its letters, notch, bar and caption."""
+    tag, square = placed.tag, placed.square
+    x, y = square.centre
+    marks = [
+        el(
+            "rect",
+            x=square.x,
+            y=square.y,
+            width=SIDE,
+            height=SIDE,
+            fill=PAPER,
+            stroke=INK,
+            stroke_width=0.3,
+            stroke_dasharray="0.8 0.5" if tag.radio else None,
+        )
+    ]
+    size = 2.1 if len(tag.letters) < 3 else 1.8
+    while text_width(tag.letters, size, "semibold") > SIDE - 0.5:
+        size *= 0.95
+    marks.append(letter(tag.letters, x, y + size * 0.33, size, face="semibold", text_anchor="middle"))
+    if tag.kept:
+        marks.append(line((x - 1.3, y + 1.35), (x + 1.3, y + 1.35), stroke=INK, stroke_width=0.3))
+    if tag.notch is not None:
+        dx, dy = tag.notch
+        reach = SIDE / 2 / max(abs(dx), abs(dy))
+        tip = (x + dx * (reach + 1.0), y + dy * (reach + 1.0))
+        foot = [(x + dx * reach - s * 0.7 * dy, y + dy * reach + s * 0.7 * dx) for s in (1, -1)]
+        marks.append(polyline([foot[0], tip, foot[1]], closed=True, fill=INK))
+    if tag.caption:
+        marks.append(
+            letter(
+                tag.caption,
+                placed.box.x + placed.box.width / 2,
+                square.bottom + ID_SIZE * 0.95,
+                ID_SIZE,
+                fill=QUIET,
+                halo=PAPER,
+                text_anchor="middle",
+            )
+        )
+    return marks
