@@ -120,7 +120,7 @@ def plan_drawing(
     layout, frame = layout_of(paper), building_frame(scheme, paper)
     american = is_american(scheme.brief.profile)
     shown = tuple(d for d in (scheme.fitted if devices is None else devices) if d.storey_id == storey_id)
-    labels, label_boxes = room_labels(plan, frame, american=american)
+    labels, label_boxes = room_labels(plan, frame, stairs=scheme.premises.stairs, american=american)
     space = plan_space(layout)
     pairs = [(device, scheme.kind_of(device)) for device in shown]
     fabric = frame.shape(plan.solid())
@@ -204,9 +204,7 @@ def _sign_rows(plan: StoreyPlan, scheme: ProtectionScheme) -> list[LegendRow]:
         )
         rows.append(LegendRow(window, "window"))
     if any(o.storey_id == plan.storey.id for o in scheme.premises.heat_sources):
-        rings = "".join(
-            el("circle", cx=0, cy=0, r=r, fill="none", stroke=QUIET, stroke_width=0.13) for r in (1.6, 0.8)
-        )
+        rings = "".join(el("circle", cx=0, cy=0, r=r, fill="none", stroke=QUIET, stroke_width=0.13) for r in (1.6, 0.8))
         rows.append(LegendRow(rings, "gives heat or blows"))
     if plan.obstacles:
         box = el("rect", x=-2.6, y=-1.3, width=5.2, height=2.6, fill="none", stroke=QUIET, stroke_width=0.13)

@@ -41,17 +41,16 @@ def outline_layer(plan: StoreyPlan, frame: Frame) -> str:
     walls = unary_union(list(plan.bodies.values())).buffer(0.05)
     marks = []
     for shape in plan.room_shapes.values():
-        for piece in _lines(frame.shape(shape.boundary.difference(walls))):
-            marks.append(
-                polyline(list(piece.coords), stroke=QUIET, stroke_width=THIN, stroke_dasharray="0.6 0.9")
-            )
+        for piece in lines_of(frame.shape(shape.boundary.difference(walls))):
+            marks.append(polyline(list(piece.coords), stroke=QUIET, stroke_width=THIN, stroke_dasharray="0.6 0.9"))
     return group(*marks, class_="room-outlines")
 
 
-def _lines(shape: BaseGeometry) -> list[LineString]:
+def lines_of(shape: BaseGeometry) -> list[LineString]:
+    """The lines of a geometry, whatever it is made of."""
     if isinstance(shape, LineString):
         return [] if shape.is_empty else [shape]
-    return [part for piece in getattr(shape, "geoms", ()) for part in _lines(piece)]
+    return [part for piece in getattr(shape, "geoms", ()) for part in lines_of(piece)]
 
 
 def opening_layer(plan: StoreyPlan, frame: Frame) -> str:
@@ -83,9 +82,7 @@ def _opening_marks(shape: OpeningShape, plan: StoreyPlan, frame: Frame) -> list[
             *(crossed if len(on_paper) == 4 and opening.kind is not OpeningKind.ROOFLIGHT else []),
         ]
     half, deep = opening.width_m / 2, shape.depth_m / 2
-    jambs = [
-        line(_spot(shape, frame, side * half, -deep), _spot(shape, frame, side * half, deep)) for side in (-1, 1)
-    ]
+    jambs = [line(_spot(shape, frame, side * half, -deep), _spot(shape, frame, side * half, deep)) for side in (-1, 1)]
     if opening.kind is OpeningKind.PASSAGE:
         return [
             line(
@@ -187,9 +184,7 @@ def _swing(shape: OpeningShape, frame: Frame, *, hinge: float, free: float, face
     opened = _spot(shape, frame, hinge, face + side * width)
     radius = width * frame.mm_per_m
     turn = (closed[0] - pivot[0]) * (opened[1] - pivot[1]) - (closed[1] - pivot[1]) * (opened[0] - pivot[0])
-    arc = (
-        f"{path_of([closed])}A{radius:.3f} {radius:.3f} 0 0 {1 if turn > 0 else 0} {opened[0]:.3f} {opened[1]:.3f}"
-    )
+    arc = f"{path_of([closed])}A{radius:.3f} {radius:.3f} 0 0 {1 if turn > 0 else 0} {opened[0]:.3f} {opened[1]:.3f}"
     return [line(pivot, opened, stroke_width=0.3), el("path", d=arc, stroke_width=THIN)]
 
 
@@ -199,8 +194,7 @@ def obstacle_layer(plan: StoreyPlan, frame: Frame) -> str:
         *(
             area(
                 frame.shape(Polygon(o.outline)),
-                fill=PAPER,
-                fill_opacity=0.6,
+                fill="none",
                 stroke=QUIET,
                 stroke_width=THIN,
                 data_id=o.id,
@@ -221,9 +215,7 @@ def heat_layer(sources: tuple[HeatSource, ...], plan: StoreyPlan, frame: Frame) 
         radius = min(3.0, max(0.8, source.size_m / 2 * frame.mm_per_m))
         marks.append(el("circle", cx=x, cy=y, r=radius, fill="none", stroke=QUIET, stroke_width=THIN))
         marks.append(el("circle", cx=x, cy=y, r=radius * 0.5, fill="none", stroke=QUIET, stroke_width=THIN))
-        marks.append(
-            letter(source.kind, x, y + radius + 1.9, 1.7, fill=QUIET, text_anchor="middle", halo=PAPER)
-        )
+        marks.append(letter(source.kind, x, y + radius + 1.9, 1.7, fill=QUIET, text_anchor="middle", halo=PAPER))
     return group(*marks, class_="heat")
 
 
@@ -239,16 +231,12 @@ def stair_layer(stairs: tuple[Stair, ...], plan: StoreyPlan, frame: Frame) -> st
         if run < 0.3:
             continue
         ux, uy = (end[0] - start[0]) / run, (end[1] - start[1]) / run
-        body: BaseGeometry = (
-            Polygon(stair.outline)
-            if len(stair.outline) >= 3
-            else LineString([start, end]).buffer(stair.width_m / 2, cap_style="flat")
-        )
+        body = stair_body(stair)
         treads = max(3, round(run / 0.27))
         for i in range(treads + 1):
             x, y = start[0] + ux * run * i / treads, start[1] + uy * run * i / treads
             across = LineString([(x - 3 * uy, y + 3 * ux), (x + 3 * uy, y - 3 * ux)]).intersection(body)
-            for piece in _lines(frame.shape(across)):
+            for piece in lines_of(frame.shape(across)):
                 marks.append(polyline(list(piece.coords), stroke=QUIET, stroke_width=THIN))
         marks.append(area(frame.shape(body), fill="none", stroke=QUIET, stroke_width=THIN))
         a, b = frame.at(start), frame.at(end)
@@ -259,20 +247,34 @@ def stair_layer(stairs: tuple[Stair, ...], plan: StoreyPlan, frame: Frame) -> st
     return group(*marks, class_="stairs")
 
 
+def stair_body(stair: Stair) -> BaseGeometry:
+    """Outline of a stair on plan; a straight flight of its width where none was surveyed. [m]"""
+    if len(stair.outline) >= 3:
+        return Polygon(stair.outline).buffer(0)
+    return LineString([stair.foot, stair.head]).buffer(stair.width_m / 2, cap_style="flat")
+
+
 def _arrow_head(start: XY, end: XY, size: float = 1.3) -> list[str]:
     angle = math.atan2(end[1] - start[1], end[0] - start[0])
-    wings = [
-        (end[0] - size * math.cos(angle + off), end[1] - size * math.sin(angle + off)) for off in (0.45, -0.45)
-    ]
+    wings = [(end[0] - size * math.cos(angle + off), end[1] - size * math.sin(angle + off)) for off in (0.45, -0.45)]
     return [polyline([wings[0], end, wings[1]], stroke=INK, stroke_width=THIN)]
 
 
-def room_labels(plan: StoreyPlan, frame: Frame, *, american: bool) -> tuple[str, list[Box]]:
+def room_labels(plan: StoreyPlan, frame: Frame, *, stairs: tuple[Stair, ...], american: bool) -> tuple[str, list[Box]]:
     """Names and areas of rooms where there is most room for them, and the boxes they take."""
     marks, boxes = [], []
+    solid = plan.solid()
+    busy = unary_union(
+        [stair_body(s) for s in stairs if plan.storey.id in (s.lower_storey_id, s.upper_storey_id)]
+        + [Polygon(o.outline) for o in plan.obstacles]
+    )
     for room in plan.rooms:
-        shape = frame.shape(plan.room_shapes[room.id])
+        whole = plan.room_shapes[room.id].difference(solid)
+        shape = frame.shape(whole.difference(busy.buffer(0.05)))
         spot = _roomiest(shape)
+        if spot is None:
+            shape = frame.shape(whole)
+            spot = _roomiest(shape)
         if spot is None:
             continue
         floor = plan.room_shapes[room.id].area
@@ -294,7 +296,12 @@ def _roomiest(shape: BaseGeometry) -> XY | None:
 
 
 def _fitted_label(name: str, floor: str, spot: XY, shape: BaseGeometry) -> tuple[str, Box]:
-    tries: list[tuple[float, float, bool]] = [(2.7, 60.0, True), (2.7, 18.0, True), (2.2, 14.0, True), (1.9, 11.0, False)]
+    tries: list[tuple[float, float, bool]] = [
+        (2.7, 60.0, True),
+        (2.7, 18.0, True),
+        (2.2, 14.0, True),
+        (1.9, 11.0, False),
+    ]
     for size, room, with_area in tries:
         lines = wrap(name, room, size, "semibold")
         faces: list[tuple[str, Face, float]] = [(text, "semibold", size) for text in lines]
@@ -310,8 +317,16 @@ def _fitted_label(name: str, floor: str, spot: XY, shape: BaseGeometry) -> tuple
     for text, face, s in faces:
         y += s * 1.25
         marks.append(
-            letter(text, spot[0], y - s * 0.35, s, face=face, halo=PAPER, text_anchor="middle",
-                   fill=INK if face == "semibold" else QUIET)
+            letter(
+                text,
+                spot[0],
+                y - s * 0.35,
+                s,
+                face=face,
+                halo=PAPER,
+                text_anchor="middle",
+                fill=INK if face == "semibold" else QUIET,
+            )
         )
     return "".join(marks), box
 

@@ -83,9 +83,7 @@ class Box:
 
     def inside(self, other: "Box") -> bool:
         """True when wholly within another."""
-        return (
-            self.x >= other.x and self.y >= other.y and self.right <= other.right and self.bottom <= other.bottom
-        )
+        return self.x >= other.x and self.y >= other.y and self.right <= other.right and self.bottom <= other.bottom
 
 
 @dataclass(frozen=True)

@@ -30,11 +30,12 @@ def font_folder() -> Path:
 
 @cache
 def _advances(face: Face) -> tuple[dict[int, int], int, int]:
-    font = TTFont(font_folder() / _FILES[face], lazy=True)
-    metrics = font["hmtx"].metrics
-    names = font.getBestCmap()
+    with TTFont(font_folder() / _FILES[face], lazy=True) as font:
+        metrics = dict(font["hmtx"].metrics)
+        names = font.getBestCmap()
+        em = int(font["head"].unitsPerEm)
     widths = {code: metrics[name][0] for code, name in names.items() if code < 0x2600}
-    return widths, int(font["head"].unitsPerEm), widths[ord("n")]
+    return widths, em, widths[ord("n")]
 
 
 def text_width(text: str, size: float, face: Face = "regular") -> float:
@@ -88,7 +89,9 @@ def wrap(text: str, width: float, size: float, face: Face = "regular") -> list[s
             lines.append(current)
         current = word
         while text_width(current, size, face) > width and len(current) > 1:
-            fits = max(1, next(n for n in range(len(current), 0, -1) if n == 1 or text_width(current[:n], size, face) <= width))
+            fits = max(
+                1, next(n for n in range(len(current), 0, -1) if n == 1 or text_width(current[:n], size, face) <= width)
+            )
             lines.append(current[:fits])
             current = current[fits:]
     if current:
@@ -97,10 +100,17 @@ def wrap(text: str, width: float, size: float, face: Face = "regular") -> list[s
 
 
 def letter(
-    text: str, x: float, y: float, size: float, *, face: Face = "regular", halo: str | None = None, **attributes: Value | None
+    text: str,
+    x: float,
+    y: float,
+    size: float,
+    *,
+    face: Face = "regular",
+    halo: str | None = None,
+    **attributes: Value | None,
 ) -> str:
     """A line of text with its baseline at (x, y); with a halo it stays readable over lines and tints."""
-    style: dict[str, Value | None] = {"font_family": FAMILY, "font_size": size, "x": x, "y": y}
+    style: dict[str, Value | None] = {"font_family": f"'{FAMILY}'", "font_size": size, "x": x, "y": y}
     if face == "semibold":
         style["font_weight"] = "600"
     if face == "italic":

@@ -67,8 +67,9 @@ def plan_space(layout: Layout) -> Box:
     return Box(layout.plan.x + 2, layout.plan.y + 2, layout.plan.width - 4, layout.plan.height - 17)
 
 
-def surround(layout: Layout, frame: Frame, block: TitleBlock, rows: list[LegendRow], *, north_rad: float | None,
-             american: bool) -> str:
+def surround(
+    layout: Layout, frame: Frame, block: TitleBlock, rows: list[LegendRow], *, north_rad: float | None, american: bool
+) -> str:
     """Everything on the sheet but the plan."""
     inner_w, inner_h = layout.block.width, layout.plan.height + layout.block.height
     return group(
@@ -84,7 +85,7 @@ def surround(layout: Layout, frame: Frame, block: TitleBlock, rows: list[LegendR
 
 def _scale_bar(layout: Layout, frame: Frame, *, american: bool) -> str:
     unit, per = ("ft", FOOT_M) if american else ("m", 1.0)
-    wanted = 70.0 / frame.mm_per_m / per
+    wanted = 102.0 / frame.mm_per_m / per
     length = max((n for n in (1, 2, 4, 5, 10, 20, 40, 50, 100, 200) if n <= wanted), default=1)
     pieces = 5 if length % 5 == 0 else 4 if length % 4 == 0 else length
     step = length * per * frame.mm_per_m / pieces
@@ -92,8 +93,16 @@ def _scale_bar(layout: Layout, frame: Frame, *, american: bool) -> str:
     marks = []
     for i in range(pieces):
         marks.append(
-            el("rect", x=x0 + i * step, y=y0, width=step, height=1.5, fill=INK if i % 2 == 0 else PAPER, stroke=INK,
-               stroke_width=0.15)
+            el(
+                "rect",
+                x=x0 + i * step,
+                y=y0,
+                width=step,
+                height=1.5,
+                fill=INK if i % 2 == 0 else PAPER,
+                stroke=INK,
+                stroke_width=0.15,
+            )
         )
     for i in (0, pieces):
         text = f"{length * i / pieces:g}" + (f" {unit}" if i == pieces else "")
@@ -176,8 +185,16 @@ def _title_block(layout: Layout, frame: Frame, block: TitleBlock) -> str:
         text_w = text_width(INVENTED, 2.6, "semibold")
         top = layout.plan.y + 1.5
         marks.append(
-            el("rect", x=layout.plan.x + 3, y=top, width=text_w + 5, height=4.8, fill=PAPER, stroke=INK,
-               stroke_width=0.25)
+            el(
+                "rect",
+                x=layout.plan.x + 3,
+                y=top,
+                width=text_w + 5,
+                height=4.8,
+                fill=PAPER,
+                stroke=INK,
+                stroke_width=0.25,
+            )
         )
         marks.append(letter(INVENTED, layout.plan.x + 5.5, top + 3.3, 2.6, face="semibold"))
     return group(*marks, class_="title-block")

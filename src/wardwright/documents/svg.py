@@ -31,7 +31,9 @@ def el(name: str, *children: str, **attributes: Value | None) -> str:
 
 def legible(text: str) -> str:
     """Text without the control characters that no XML may hold."""
-    return "".join(c for c in text if c in "\t\n" or (ord(c) >= 32 and not 0xD800 <= ord(c) <= 0xDFFF and c not in "￾￿"))
+    return "".join(
+        c for c in text if c in "\t\n" or (ord(c) >= 32 and not 0xD800 <= ord(c) <= 0xDFFF and c not in "￾￿")
+    )
 
 
 def words(text: str) -> str:

@@ -159,7 +159,7 @@ def _cost(
         if spot.x - 0.9 < x < spot.right + 0.9 and spot.y - 0.9 < y < spot.bottom + 0.9:
             cost += 8.0
     leader = LineString([tag.anchor, Placed(tag, spot).square.centre])
-    return cost + 6.0 * sum(leader.crosses(other) for other in leaders)
+    return cost + 6.0 * sum(bool(leader.crosses(other)) for other in leaders)
 
 
 def tag_layer(placed: list[Placed]) -> str:
@@ -183,8 +183,11 @@ def _anchor(tag: Tag) -> str:
     if tag.leaf is None:
         return el("circle", cx=x, cy=y, r=0.6, fill=INK, stroke=PAPER, stroke_width=0.25)
     dx, dy = tag.leaf
-    corners = [(x + 1.1 * dx, y + 1.1 * dy), (x - 0.6 * dx - 0.8 * dy, y - 0.6 * dy + 0.8 * dx),
-               (x - 0.6 * dx + 0.8 * dy, y - 0.6 * dy - 0.8 * dx)]
+    corners = [
+        (x + 1.1 * dx, y + 1.1 * dy),
+        (x - 0.6 * dx - 0.8 * dy, y - 0.6 * dy + 0.8 * dx),
+        (x - 0.6 * dx + 0.8 * dy, y - 0.6 * dy - 0.8 * dx),
+    ]
     return polyline(corners, closed=True, fill=INK, stroke=PAPER, stroke_width=0.25)
 
 
