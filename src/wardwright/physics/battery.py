@@ -15,7 +15,7 @@ DESIGN_MARGIN = 1.10
 """For loads added later and a battery less than fully charged. [-] From memory: IEEE 485."""
 
 PEUKERT_VRLA = 1.15
-"""Exponent of absorbent-glass lead-acid blocks, upper end of 1.05 to 1.15. [-] [PEUKERT-FXSOLVER]"""
+"""Exponent of absorbent-glass lead-acid blocks, upper end of 1.05 to 1.15. [-] [FXSOLVER-PEUKERT]"""
 
 _TABLE = (
     # °F, cell-size factor
@@ -181,7 +181,7 @@ def peukert_exponent(current_1: float, hours_1: float, current_2: float, hours_2
 
     References
     ----------
-    [PEUKERT-FXSOLVER]_
+    [FXSOLVER-PEUKERT]_
     """
     for name, value in (
         ("current_1", current_1),
@@ -226,7 +226,7 @@ def effective_charge(duty: Sequence[Phase], rate: float, *, exponent: float) -> 
 
     References
     ----------
-    [PEUKERT-FXSOLVER]_
+    [FXSOLVER-PEUKERT]_
     """
     if not rate > 0.0:
         raise OutOfRangeError("effective charge", "rate", rate, "more than 0 A")

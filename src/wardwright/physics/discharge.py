@@ -7,7 +7,7 @@ from wardwright.errors import OutOfRangeError
 from wardwright.physics.battery import PEUKERT_VRLA, Phase, effective_charge
 
 END_OF_DISCHARGE_V = 10.5
-"""12 V lead-acid at 1.75 V a cell. [V] [BATTERY-C10-1.75]"""
+"""12 V lead-acid at 1.75 V a cell. [V] [MYELECTRICAL-163]"""
 
 
 @dataclass(frozen=True)
@@ -231,7 +231,7 @@ def standby_hours(
 
     References
     ----------
-    [TREMBLAY-DESSAINT-2009]_, [PEUKERT-FXSOLVER]_
+    [TREMBLAY-DESSAINT-2009]_, [FXSOLVER-PEUKERT]_
     """
     if not standby > 0.0:
         raise OutOfRangeError("standby", "standby", standby, "more than 0 A")
