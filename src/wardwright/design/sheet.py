@@ -158,7 +158,7 @@ def design_from_sheet(text: str, premises: Premises, catalogue: Catalogue, *, wh
         devices=tuple(device for _, device in placed),
         cables=tuple(_cables(placed, kinds, sheet.wiring, panel)),
         loops=tuple(loops.values()),
-        feeds=tuple(_feeds(placed, kinds, panel)),
+        feeds=tuple(_feeds(placed, kinds, sheet.wiring, panel)),
         radio=tuple(
             RadioLink(device_id=row.id, receiver_id=row.ends_on or panel)
             for row, _ in placed
@@ -325,12 +325,12 @@ def _cables(placed: Placed, kinds: dict[str, DeviceKind], wiring: Wiring, panel:
         yield Cable(id=f"cable-{row.id}", kind=wiring.cable, from_id=end, to_id=row.id, status=row.status)
 
 
-def _feeds(placed: Placed, kinds: dict[str, DeviceKind], panel: str | None) -> Iterable[Feed]:
+def _feeds(placed: Placed, kinds: dict[str, DeviceKind], wiring: Wiring, panel: str | None) -> Iterable[Feed]:
     """One run of supply for each wired device that draws current."""
     for row, end in _wired(placed, kinds, panel):
         draws = max(kinds[row.id].get("standby_current_a") or 0.0, kinds[row.id].get("alarm_current_a") or 0.0)
         if draws > 0.0 and kinds[row.id].family is not Family.SUPPLY:
-            cable = f"cable-{row.id}"
+            cable = f"cable-{row.id}" if wiring.cable is not None else None
             yield Feed(id=f"feed-{row.id}", from_id=end, to_id=row.id, cable_id=cable)
 
 
