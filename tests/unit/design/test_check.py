@@ -11,7 +11,6 @@ from wardwright.estimate.offers import offers
 from wardwright.estimate.tariff import load_tariff
 from wardwright.premises.check import check_premises
 
-
 CLEANER = Right(id="r", holder="cleaner", area_ids=("house",), may=("set",))
 
 
