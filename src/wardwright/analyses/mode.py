@@ -65,3 +65,20 @@ def watching_devices(scheme: ProtectionScheme, mode: Mode) -> frozenset[str]:
         for zone in zones
         if zone.response not in quiet and (mode is Mode.AWAY or zone.set_with_people_inside)
     )
+
+
+def modes_wanted(scheme: ProtectionScheme) -> tuple[Mode, ...]:
+    """The ways of setting that are to be proved.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        Premises and brief.
+
+    Returns
+    -------
+    tuple of Mode
+        Away always; with people inside where the brief says that the household sleeps in, or beds are drawn.
+    """
+    inside = scheme.brief.asleep_upstairs or any(b.sleepers for b in scheme.premises.beds)
+    return (Mode.AWAY, Mode.INSIDE) if inside else (Mode.AWAY,)

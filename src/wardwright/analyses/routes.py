@@ -1,71 +1,232 @@
 """Ways through: the quietest, the fastest and the best-timed route from every way in to every target."""
 
-from dataclasses import dataclass
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
-from wardwright.model import XY
+import numpy as np
+from numpy.typing import NDArray
 
+from wardwright.analyses.detection_along import ShutDoors, Step, Walk, account, walk_along
+from wardwright.analyses.entry_records import Notice
+from wardwright.analyses.exposure import CENTRAL, Exposure
+from wardwright.analyses.free_floor import HALF_WIDTH_M, STEP_M
+from wardwright.analyses.grid import HazardField
+from wardwright.analyses.mode import Mode, open_inner_doors, watching_devices
+from wardwright.analyses.route_records import Noticing, Route, RouteAnalysis
+from wardwright.analyses.route_search import Costs, Trees, build_costs, search
+from wardwright.analyses.route_telling import Entered, Goal, Teller
+from wardwright.analyses.timely import exponent
+from wardwright.analyses.walkable import WalkGraph, door_delays, entry_place, walk_graph
+from wardwright.analyses.ways_in import Attackable, Noticers, attackable_openings
+from wardwright.design.system import ProtectionScheme
+from wardwright.premises.attacks import Attack
 
-@dataclass(frozen=True)
-class Noticing:
-    """Where and when one device first notices somebody on a route."""
+__all__ = ["Noticing", "Route", "RouteAnalysis", "goals", "routes"]
 
-    device_id: str
-    zone_ids: tuple[str, ...]
-    storey_id: str
-    position: XY
-    time_s: float
-    """From the start of the attack on the way in. [s]"""
-    probability: float
-    """That this device has noticed by the end of the route."""
-
-
-@dataclass(frozen=True)
-class Route:
-    """One way from outside to a target."""
-
-    kind: str
-    """``quietest``, ``fastest`` or ``best-timed``."""
-    mode: str
-    opening_id: str
-    attack: str
-    target_id: str
-    points: tuple[tuple[str, float, float], ...]
-    """Storey id, x, y along the way. [m]"""
-    times_s: tuple[float, ...]
-    """Time at each point, from the start of the attack. [s]"""
-    length_m: float
-    time_s: float
-    """To the target, attack included, taking it not included. [s]"""
-    probability: float
-    """Of detection before the target is reached, from the central assumption."""
-    interval: tuple[float, float]
-    noticings: tuple[Noticing, ...]
-    """In order of expected time."""
-    first_s: float | None
-    """Median time of first detection, given that it is detected. [s]"""
-    first_device_id: str | None
-    first_at: tuple[str, float, float] | None
-    confirmed_probability: float
-    """Of detection by a second, independent zone before the intruder has the target."""
-    confirm_gap_s: float | None
-    """From first to confirming detection, at the median. [s]"""
-    left_to_run_s: float | None
-    """Time left to the target from first detection. [s]"""
-    after_first_s: float | None
-    """Time in the building after first detection, taking the target and leaving the same way included. [s]"""
-    interruption: float | None
-    """Probability that the response arrives before the target is gone; None where no response time is known."""
-    assumption: str
-    """What governs the interval."""
-    dependence: str
-    """How several noticings by one detector were combined, with its bias or bound."""
+ASSUMED_RESPONSE_S = 540.0
+"""Response by which the best-timed route is chosen where none is known: a median of 9 min. Assumption. [s]"""
 
 
-@dataclass(frozen=True)
-class RouteAnalysis:
-    """All routes wanted, worst first."""
+def goals(scheme: ProtectionScheme, mode: Mode) -> tuple[Goal, ...]:
+    """What must not be reached undetected: what is worth stealing; with people inside, the beds as well."""
+    premises = scheme.premises
+    found = [
+        Goal(t.id, t.name, premises.room(t.room_id).storey_id, t.room_id, t.position, t.take_s)
+        for t in premises.targets
+    ]
+    if mode is Mode.INSIDE:
+        found += [
+            Goal(
+                b.id,
+                f"bed in {premises.room(b.room_id).name}",
+                premises.room(b.room_id).storey_id,
+                b.room_id,
+                b.position,
+                0.0,
+            )
+            for b in premises.beds
+        ]
+    return tuple(found)
 
-    routes: tuple[Route, ...]
-    undecided: tuple[str, ...] = ()
-    """Why some routes could not be computed: a target in a room with no way to it, a storey with no stair."""
-    grid_step_m: float = 0.1
+
+def routes(
+    scheme: ProtectionScheme,
+    mode: Mode,
+    fields: Sequence[HazardField],
+    *,
+    step: float = STEP_M,
+    half_width: float = HALF_WIDTH_M,
+) -> RouteAnalysis:
+    """Quietest, fastest and best-timed route from every way in that can be reached to every target.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        Building, design, brief.
+    mode : Mode
+        How the system is set. With people inside every bed is a target too.
+    fields : sequence of HazardField
+        Detection hazard of the motion detectors, one for each storey and pace.
+    step : float
+        Cell size of the walking graph. [m]
+    half_width : float
+        Half the width of a person. [m]
+
+    Returns
+    -------
+    RouteAnalysis
+        Routes, worst first; and in plain words what could not be computed. The intruder chooses the attack as he
+        chooses the way: the least noticed for the quietest route, the shortest for the fastest.
+    """
+    graph = walk_graph(scheme.premises, step, half_width)
+    exposure = Exposure(graph, fields, watching_devices(scheme, mode))
+    noticers = Noticers(scheme, mode)
+    shut = door_delays(graph, open_inner_doors(scheme.premises, mode))
+    on_doors = {c.opening.id: noticers.on_inner_door(c.opening) for c, _ in shut}
+    run = exposure.speeds_m_s[0] if exposure.speeds_m_s else scheme.brief.intruder_run_m_s
+    costs = build_costs(
+        graph, exposure, run, shut, {key: sum(exponent(n.probability) for n in held) for key, held in on_doors.items()}
+    )
+    undecided = list(graph.unlinked)
+    ways = _ways(graph, scheme, noticers, undecided)
+    survey = _Survey(
+        scheme, mode, graph, exposure, ShutDoors.of(shut), on_doors, run, Teller(scheme, mode, graph, exposure, run)
+    )
+    found: list[Route] = []
+    wanted = goals(scheme, mode)
+    if not wanted:
+        undecided.append("no target is named: say what is worth stealing and where it is")
+    for goal in wanted:
+        place = (
+            graph.nearest(goal.storey_id, goal.position, goal.room_id) if goal.storey_id in graph.storey_ids else None
+        )
+        if place is None:
+            undecided.append(f"“{goal.name}” lies where nobody can stand: check its place and its room")
+            continue
+        found += survey.to_goal(goal, place, costs, ways, undecided)
+    found.sort(key=_how_bad)
+    return RouteAnalysis(tuple(found), tuple(dict.fromkeys(undecided)), step)
+
+
+def _how_bad(route: Route) -> tuple[float, float, float, float]:
+    """Order of what matters in a home: detected, confirmed, how late, how long inside after it."""
+    left = route.left_to_run_s if route.left_to_run_s is not None else -1.0
+    after = route.after_first_s if route.after_first_s is not None else 0.0
+    return (round(route.probability, 2), round(route.confirmed_probability, 2), round(left), -after)
+
+
+def _ways(graph: WalkGraph, scheme: ProtectionScheme, noticers: Noticers, undecided: list[str]) -> tuple[Entered, ...]:
+    found = []
+    for item in attackable_openings(scheme):
+        if item.reachable is False or not item.attacks:
+            continue
+        place = entry_place(graph, item.shape)
+        if place is None:
+            undecided.append(f"“{item.shape.opening.name}” leads to no floor: check the room behind it")
+            continue
+        found.append(_way(graph, item, noticers, place))
+    return tuple(found)
+
+
+def _way(graph: WalkGraph, item: Attackable, noticers: Noticers, place: int) -> Entered:
+    (x, y), storey_id = item.shape.centre, graph.storey_ids[graph.storey[place]]
+    dx, dy = float(graph.x[place]) - x, float(graph.y[place]) - y
+    attacks = []
+    for attack in item.attacks:
+        notices = noticers.of(attack, item.shape)
+        attacks.append((attack, notices, sum(exponent(n.probability) for n in notices)))
+    return Entered(
+        item.shape.opening, place, (x, y), storey_id, (math.hypot(dx, dy), math.atan2(dy, dx)), tuple(attacks)
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Survey:
+    """What all routes of one analysis share."""
+
+    scheme: ProtectionScheme
+    mode: Mode
+    graph: WalkGraph
+    exposure: Exposure
+    doors: ShutDoors
+    on_doors: dict[str, tuple[Notice, ...]]
+    run: float
+    teller: Teller
+
+    def to_goal(
+        self, goal: Goal, target: int, costs: Costs, ways: Sequence[Entered], undecided: list[str]
+    ) -> list[Route]:
+        """Three routes from every way in to one target."""
+        response = self.scheme.premises.surroundings.response
+        known = response.median_s is not None and response.policy != "none" and self.scheme.brief.monitored
+        reply = response.median_s if known and response.median_s is not None else ASSUMED_RESPONSE_S
+        first = search(costs, target, (), math.inf)
+        leave = min((float(first.time_s[w.place]) for w in ways), default=0.0)
+        may_run = reply - goal.take_s - leave
+        late = any(first.time_s[w.place] > may_run for w in ways)
+        trees = search(costs, target, [w.place for w in ways], may_run) if late else first
+        found = []
+        for way in ways:
+            if not math.isfinite(float(trees.time_s[way.place])):
+                undecided.append(f"no way leads from “{way.opening.name}” to “{goal.name}”: check doors and stairs")
+                continue
+            found += self._three(goal, way, trees, may_run, reply if known else None)
+        return found
+
+    def _three(self, goal: Goal, way: Entered, trees: Trees, may_run: float, reply: float | None) -> list[Route]:
+        quick = min(way.attacks, key=lambda a: (a[0].delay_s, a[2]))
+        quiet = min(way.attacks, key=lambda a: (round(a[2], 6), a[0].delay_s))
+        fast_nodes = trees.fast(way.place)
+        fast = self._route("fastest", goal, way, quick, fast_nodes, 0, reply)
+        slow = self._route("quietest", goal, way, quiet, trees.quiet(way.place), None, reply)
+        # The search took metres as independent; judged by single stretches the straight way may be the quieter one.
+        other = self._route("quietest", goal, way, quiet, fast_nodes, None, reply)
+        slow = min(slow, other, key=lambda r: (round(r.probability, 6), r.time_s))
+        timed = fast
+        if trees.time_s[way.place] > may_run:
+            hidden = trees.hide(way.place)
+            nodes = [*hidden, *trees.fast(hidden[-1])[1:]]
+            timed = self._route("best-timed", goal, way, quiet, nodes, len(hidden), reply)
+        if reply is not None:
+            # The two searches go by mean times; with their spread one of the plain routes may do better.
+            timed = min(timed, fast, slow, key=lambda r: r.interruption or 0.0)
+            timed = replace(timed, kind="best-timed")
+        else:
+            note = (
+                f"{timed.assumption}; no response time is known: {ASSUMED_RESPONSE_S / 60:.0f} min taken for its timing"
+            )
+            timed = replace(timed, kind="best-timed", assumption=note)
+        return [slow, fast, timed]
+
+    def _route(
+        self,
+        kind: str,
+        goal: Goal,
+        way: Entered,
+        chosen: tuple[Attack, tuple[Notice, ...], float],
+        nodes: list[int],
+        runs_from: int | None,
+        reply: float | None,
+    ) -> Route:
+        """Account for one walk; the intruder hides up to place ``runs_from`` (None: all the way) and then runs."""
+        attack, notices, _ = chosen
+        walk = walk_along(self.graph, nodes, self.doors, way.stretch)
+        speeds = self.exposure.speeds_m_s or (self.run,)
+        pace = np.zeros(len(walk.start), dtype=np.intp)
+        if runs_from != 0 and len(speeds) > 1:
+            pace = self._least_noticed(walk, len(speeds))
+            if runs_from is not None:
+                pace[runs_from:] = 0
+        steps = [Step(0, n) for n in notices]
+        steps += [Step(at + 1, n) for at, door in walk.doors for n in self.on_doors.get(door, ())]
+        story = account(self.exposure, walk, pace, speeds, attack.delay_s, steps)
+        return self.teller.told(kind, goal, way, attack, walk, story, tuple(x.notice for x in steps), reply)
+
+    def _least_noticed(self, walk: Walk, paces: int) -> NDArray[np.intp]:
+        """For each step the pace at which all detectors together notice least; of equals the fastest."""
+        totals = [
+            self.exposure.along(walk.start, walk.end, walk.move, v)[CENTRAL].sum(axis=0) + 1e-12 * v
+            for v in range(paces)
+        ]
+        return np.asarray(np.argmin(np.stack(totals), axis=0), dtype=np.intp)

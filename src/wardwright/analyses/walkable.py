@@ -17,28 +17,25 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from scipy.sparse import csr_array
-from shapely import LineString, Polygon, unary_union
+from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from wardwright.analyses.free_floor import (
+    HALF_WIDTH_M,
+    STEP_M,
+    free_floor,
+    indoor_rooms,
+    is_inner_way,
+    is_way_in,
+    storey_grid,
+)
 from wardwright.analyses.grid import Grid
 from wardwright.model import XY
 from wardwright.premises.fabric import Stair
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import Opening, OpeningKind
-from wardwright.premises.plan import OpeningShape, StoreyPlan, storey_plans
+from wardwright.premises.plan import OpeningShape, storey_plans
 
-STEP_M = 0.1
-"""Cell size where none is asked for. [m]"""
-HALF_WIDTH_M = 0.25
-"""Half the width of a person walking. Assumption, no source. [m]"""
-NARROWEST_M = 0.4
-"""A doorway narrower than this lets nobody through. Assumption, no source. [m]"""
-SEAM_M = 0.02
-"""Gaps between room outlines up to twice this are drawing, not barrier. [m]"""
-STEPPED_OVER_M = 0.5
-"""Furniture lower than this is stepped over or onto. Assumption, no source. [m]"""
-HEADROOM_M = 1.6
-"""Furniture that starts above this is walked under. Assumption, no source. [m]"""
 STAIR_PACE = 0.8
 """Pace along the slope of a stair as a share of the pace on the flat: 0.95 against 1.19 m/s (from memory). [-]"""
 LADDER_PACE = 0.25
@@ -207,116 +204,6 @@ class WalkGraph:
         away = np.hypot(self.x[candidates] - point[0], self.y[candidates] - point[1])
         best = int(np.argmin(away))
         return int(candidates[best]) if away[best] <= within else None
-
-
-def is_way_in(premises: Premises, opening: Opening) -> bool:
-    """True for an opening between indoors and anywhere else: out of doors, a balcony, other premises, or not known.
-
-    Parameters
-    ----------
-    premises : Premises
-        The building.
-    opening : Opening
-        One of its openings.
-
-    Returns
-    -------
-    bool
-        Whether an intruder coming through it comes in.
-    """
-    return len(_indoor_rooms(premises, opening)) < 2
-
-
-def _indoor_rooms(premises: Premises, opening: Opening) -> list[str]:
-    return [key for key in opening.room_ids if premises.room(key).indoors]
-
-
-def is_inner_way(premises: Premises, opening: Opening) -> bool:
-    """True for a door or passage a person can walk through between two rooms of one storey."""
-    walked = (OpeningKind.DOOR, OpeningKind.PASSAGE, OpeningKind.GARAGE_DOOR, OpeningKind.HATCH)
-    return (
-        opening.kind in walked
-        and opening.place.kind != "slab"
-        and opening.width_m >= NARROWEST_M
-        and not is_way_in(premises, opening)
-    )
-
-
-def free_floor(premises: Premises, plan: StoreyPlan, half_width: float, step: float) -> BaseGeometry:
-    """Where the middle of a person can be on one storey.
-
-    Parameters
-    ----------
-    premises : Premises
-        The building.
-    plan : StoreyPlan
-        One of its storeys.
-    half_width : float
-        Half the width of a person. [m]
-    step : float
-        Cell size; a doorway is never narrowed to less than one and a half cells. [m]
-
-    Returns
-    -------
-    BaseGeometry
-        Rooms less walls and furniture, less half a body; doorways kept open.
-    """
-    ways = [s for s in plan.openings if is_inner_way(premises, s.opening)]
-    indoors = [plan.room_shapes[r.id] for r in plan.rooms if r.indoors]
-    if not indoors:
-        return Polygon()
-    floor = unary_union([*indoors, *(s.outline for s in ways)]).buffer(SEAM_M, join_style="mitre")
-    solid: list[BaseGeometry] = [
-        Polygon(o.outline) for o in plan.obstacles if _in_the_way(o.base_m, o.height_m, o.moves)
-    ]
-    if plan.bodies:
-        solid.append(plan.solid(open_ids=frozenset(s.opening.id for s in ways)))
-    if solid:
-        floor = floor.difference(unary_union(solid))
-    if half_width <= 0.0:
-        return floor
-    corridors = [_corridor(s, half_width, step).intersection(floor) for s in ways]
-    return unary_union([floor.buffer(-half_width, quad_segs=4), *corridors])
-
-
-def _in_the_way(base: float, top: float, moves: bool) -> bool:
-    return not moves and top >= STEPPED_OVER_M and base < HEADROOM_M
-
-
-def _corridor(shape: OpeningShape, half_width: float, step: float) -> Polygon:
-    """The strip through a doorway in which the middle of a person can be."""
-    wide = max(shape.opening.width_m / 2 - half_width, 0.75 * step)
-    deep = shape.depth_m / 2 + half_width + step
-    return _rectangle(shape, wide, deep)
-
-
-def _rectangle(shape: OpeningShape, wide: float, deep: float) -> Polygon:
-    (x, y), cos, sin = shape.centre, math.cos(shape.along_rad), math.sin(shape.along_rad)
-    corners = ((-wide, -deep), (wide, -deep), (wide, deep), (-wide, deep))
-    return Polygon([(x + a * cos - b * sin, y + a * sin + b * cos) for a, b in corners])
-
-
-def storey_grid(plan: StoreyPlan, step: float) -> Grid | None:
-    """Cells over the rooms of a storey, centres on whole multiples of the step.
-
-    Parameters
-    ----------
-    plan : StoreyPlan
-        The storey.
-    step : float
-        Cell size. [m]
-
-    Returns
-    -------
-    Grid or None
-        None for a storey without rooms.
-    """
-    if not plan.rooms:
-        return None
-    x0, y0, x1, y1 = shapely.total_bounds(list(plan.room_shapes.values()))
-    ix0, iy0 = math.floor(x0 / step) - 1, math.floor(y0 / step) - 1
-    nx, ny = math.ceil(x1 / step) + 2 - ix0, math.ceil(y1 / step) + 2 - iy0
-    return Grid(plan.storey.id, ix0 * step, iy0 * step, step, nx, ny)
 
 
 def walk_graph(premises: Premises, step: float = STEP_M, half_width: float = HALF_WIDTH_M) -> WalkGraph:
@@ -536,7 +423,7 @@ def entry_place(graph: WalkGraph, shape: OpeningShape) -> int | None:
     int or None
         Number of the place; None where there is no floor near it on the side indoors.
     """
-    rooms = _indoor_rooms(graph.premises, shape.opening)
+    rooms = indoor_rooms(graph.premises, shape.opening)
     away = shape.depth_m / 2 + NEAR_M + HALF_WIDTH_M
     if rooms:
         storey_id = graph.premises.room(rooms[0]).storey_id
@@ -593,3 +480,24 @@ def step_times(graph: WalkGraph, speed: float, open_ids: frozenset[str]) -> NDAr
     for crossing, delay in door_delays(graph, open_ids):
         times[crossing.nodes, crossing.moves] += delay
     return times
+
+
+def nearest_heading(angle: float) -> int:
+    """The heading nearest to a direction.
+
+    Parameters
+    ----------
+    angle : float
+        Direction, anticlockwise from +x. [rad]
+
+    Returns
+    -------
+    int
+        Index into ``MOVES``.
+    """
+    return int(np.argmin(np.abs(np.angle(np.exp(1j * (HEADING_RAD - angle))))))
+
+
+def link_heading(graph: WalkGraph, start: int, end: int) -> int:
+    """Heading of a stair or hatch on plan, as an index into ``MOVES``."""
+    return nearest_heading(float(np.arctan2(graph.y[end] - graph.y[start], graph.x[end] - graph.x[start])))

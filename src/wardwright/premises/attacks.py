@@ -67,6 +67,8 @@ class Attack:
     """The leaf that moves; another than ``leaf_id`` where it is undone through the glass beside it."""
     wall_id: str | None = None
     room_id: str | None = None
+    from_vent: bool = False
+    """It starts from the leaf's vent position."""
 
 
 _PLAIN: dict[str, tuple[bool, bool, bool, bool]] = {
@@ -120,6 +122,7 @@ def _make(
     leaf_moves: bool | None = None,
     structure_shaken: bool | None = None,
     moved: Leaf | None = None,
+    from_vent: bool = False,
 ) -> Attack:
     moves, breaks, body, shaken = _PLAIN[name]
     moves = moves if leaf_moves is None else leaf_moves
@@ -138,6 +141,7 @@ def _make(
         source=source,
         assumption=assumption,
         moved_leaf_id=moved.id if moved and moves else None,
+        from_vent=from_vent,
     )
 
 
@@ -200,11 +204,22 @@ def _left_open(opening: Opening, leaf: Leaf) -> list[Attack]:
     gap, when = leaf.vent.gap_m, f"left open {leaf.vent.gap_m:.2f} m ({leaf.vent.when}, {leaf.vent.season})"
     if gap > BODY_SLOT_M:
         how = f"{when}: a body goes through the gap and the leaf need not move"
-        return [_make(opening, leaf, "already open", how, (8.0, 3.0, 20.0), QUICK, "3 to 20 s to climb through")]
+        return [
+            _make(
+                opening,
+                leaf,
+                "already open",
+                how,
+                (8.0, 3.0, 20.0),
+                QUICK,
+                "3 to 20 s to climb through",
+                from_vent=True,
+            )
+        ]
     if gap > ARM_M:
         how = f"{when}: an arm goes through the gap and releases it"
         note = "5 to 30 s to release a leaf through its vent gap; the contact starts from the vent position"
-        return [_make(opening, leaf, "opened", how, (12.0, 5.0, 30.0), QUICK, note)]
+        return [_make(opening, leaf, "opened", how, (12.0, 5.0, 30.0), QUICK, note, from_vent=True)]
     return []
 
 
