@@ -84,6 +84,13 @@ class PanelProgramme:
     exit_restart: bool = True
     two_stage_setting: bool = False
     """Setting is completed by shutting the final door, not by time (BS 8243)."""
+    off_route_stops_setting: bool = True
+    """A detector off the exit route that trips during setting stops it (EN 50131-1); False: it alarms at once."""
+    exit_error: bool = False
+    """A final door open when exit time ends sounds locally, gives entry time, then reports (ANSI/SIA CP-01); False:
+    the system fails to set."""
+    unvacated_to_inside: bool = False
+    """Nobody left by the final door: the system sets with people inside instead (ANSI/SIA CP-01)."""
     prevent_set: frozenset[str] = field(default_factory=lambda: frozenset({"active"}))
     """Conditions that prevent setting (EN 50131-1 Table 4): ``active``, ``tamper``, ``masked``, ``fault``, ``mains``,
     ``battery``, ``path``."""
