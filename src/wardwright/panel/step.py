@@ -146,9 +146,9 @@ class _Run:
 
     def sent(self) -> None:
         ready = next(i for i, w in enumerate(self.s.queue) if w.hold_ms == 0)
-        report = self.s.queue[ready].report
+        report, path = self.s.queue[ready].report, self.s.sending_path
         self.system(queue=self.s.queue[:ready] + self.s.queue[ready + 1 :], sending_path=-1)
-        self.do(Delivered(report, max(self.s.sending_path, 0)))
+        self.do(Delivered(report, path))
 
     # Sounders
 

@@ -1,0 +1,127 @@
+"""The design's programme in the panel's own terms."""
+
+from dataclasses import dataclass
+
+from wardwright.design.brief import Profile
+from wardwright.design.system import ProtectionScheme
+from wardwright.panel.programme import AreaRow, PanelProgramme, PathRow, Response, ZoneRow
+
+GRADE_2_PREVENTS = frozenset({"active", "fault", "tamper", "mains", "battery", "path"})
+"""EN 50131-1 Table 4, grade 2: conditions that prevent setting."""
+PREVENTS: dict[Profile, frozenset[str]] = {
+    Profile.US_HOME: frozenset({"active"}),
+    Profile.US_BUSINESS: frozenset({"active"}),
+    Profile.EU_GRADE_1: frozenset({"active"}),
+    Profile.EU_GRADE_2: GRADE_2_PREVENTS,
+    Profile.EU_GRADE_3: GRADE_2_PREVENTS | {"masked"},
+    Profile.EU_GRADE_4: GRADE_2_PREVENTS | {"masked"},
+    Profile.UK_CONFIRMED: GRADE_2_PREVENTS,
+}
+AMERICAN = (Profile.US_HOME, Profile.US_BUSINESS)
+ENTRY_WARNING_MS = 30_000
+"""Local warning before remote notification (EN 50131-1 cl. 8.3.8.2, from memory)."""
+
+
+@dataclass(frozen=True)
+class Numbering:
+    """Which index of the panel stands for which element of the design."""
+
+    zone_ids: tuple[str, ...]
+    area_ids: tuple[str, ...]
+    path_ids: tuple[str, ...]
+
+
+def numbering(scheme: ProtectionScheme) -> Numbering:
+    """Indices the panel uses for zones, areas and paths.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        The design.
+
+    Returns
+    -------
+    Numbering
+        Ids in the order of the panel's indices: zones by number, areas as listed, paths by priority.
+    """
+    programme = scheme.design.programme
+    return Numbering(
+        zone_ids=tuple(z.id for z in sorted(programme.zones, key=lambda z: (z.number, z.id))),
+        area_ids=tuple(a.id for a in programme.areas),
+        path_ids=tuple(p.id for p in sorted(programme.paths, key=lambda p: (p.priority, p.id))),
+    )
+
+
+def panel_programme(scheme: ProtectionScheme) -> PanelProgramme:
+    """What the panel is told, from the design and the brief's profile.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        The design. Zones that name an area nobody has are left out: ``check_design`` reports them.
+
+    Returns
+    -------
+    PanelProgramme
+        Ready for :func:`wardwright.panel.step.step`.
+    """
+    programme, profile = scheme.design.programme, scheme.brief.profile
+    names = numbering(scheme)
+    area_index = {key: i for i, key in enumerate(names.area_ids)}
+    zone_index = {key: i for i, key in enumerate(names.zone_ids)}
+    by_id = {z.id: z for z in programme.zones}
+    timers = programme.timers
+    american = profile in AMERICAN
+    zones = tuple(
+        ZoneRow(
+            number=zone.number,
+            name=zone.name,
+            areas=tuple(area_index[a] for a in zone.area_ids if a in area_index) or (0,),
+            response=Response(zone.response.value),
+            watched_inside=zone.set_with_people_inside,
+            may_bypass=zone.may_bypass,
+            chime=zone.chime,
+            silent=zone.silent,
+            cross_zone=zone_index.get(zone.cross_zone_id) if zone.cross_zone_id else None,
+            swinger_count=zone.swinger_count or timers.swinger_count,
+            detector=_detectors_behind(scheme, zone.id),
+        )
+        for zone in (by_id[key] for key in names.zone_ids)
+    )
+    return PanelProgramme(
+        zones=zones,
+        areas=tuple(
+            AreaRow(
+                name=area.name,
+                entry_ms=_ms(timers.entry_s if area.entry_s is None else area.entry_s),
+                exit_ms=_ms(timers.exit_s if area.exit_s is None else area.exit_s),
+            )
+            for area in programme.areas
+        ),
+        paths=tuple(PathRow(name=key) for key in names.path_ids),
+        bell_ms=_ms(timers.bell_s),
+        abort_ms=_ms(timers.abort_s),
+        cancel_ms=_ms(timers.cancel_s),
+        confirm_ms=_ms(timers.confirm_window_s),
+        confirmation=programme.confirmation == "sequential",
+        cross_zone_ms=_ms(timers.cross_zone_s),
+        exit_restart=timers.exit_restart,
+        two_stage_setting=profile is Profile.UK_CONFIRMED,
+        off_route_stops_setting=not american,
+        exit_error=american,
+        unvacated_to_inside=american,
+        prevent_set=PREVENTS[profile],
+        entry_warning_ms=0 if american else ENTRY_WARNING_MS,
+        mains_report_ms=_ms(timers.mains_fail_delay_s),
+        path_report_ms=_ms(timers.path_fail_delay_s),
+    )
+
+
+def _ms(seconds: float) -> int:
+    return round(seconds * 1000)
+
+
+def _detectors_behind(scheme: ProtectionScheme, zone_id: str) -> str:
+    """Names what stands behind a zone, so that two zones of one detector are seen as one."""
+    devices = sorted(d for d, zones in scheme.zones_of_device.items() if any(z.id == zone_id for z in zones))
+    return "+".join(devices)
