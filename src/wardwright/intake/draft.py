@@ -31,6 +31,9 @@ class DraftWall:
     base_m: float = 0.0
     height_m: float | None = None
     layers: tuple[Layer, ...] = ()
+    layers_toward: XY | None = None
+    """Direction on plan from the first layer to the last, where the source says it; ``assemble`` turns the layers so
+    that they run from outside to inside."""
     construction_name: str = ""
     outside: bool | None = None
     """The source's flag: a hint, not trusted."""

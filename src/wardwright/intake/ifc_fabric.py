@@ -1,0 +1,328 @@
+"""Storeys, walls, spaces and slabs of an IFC file."""
+
+import math
+import re
+import statistics
+from typing import Any
+
+import shapely
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from wardwright.intake.draft import DraftRoom, DraftStanding, DraftStorey, DraftWall
+from wardwright.intake.ifc_file import IfcBuilding, _module, heading
+from wardwright.intake.ifc_openings import _storey, external_flag, key_of, label_of
+from wardwright.intake.ifc_shapes import (
+    Element,
+    Mesh,
+    biggest,
+    floor_outline,
+    footprint,
+    joined,
+    rings,
+    slice_at,
+    tidy_ring,
+)
+from wardwright.intake.names import folded, is_outdoors, material_key
+from wardwright.model import XY
+from wardwright.premises.fabric import Layer
+
+_WALLS = ("IfcWall", "IfcCurtainWall")
+_FLAT_COSINE = math.cos(math.radians(10.0))
+_STEEPEST_ROOF = math.cos(math.radians(45.0))
+"""Cosine of the steepest slope a person keeps a footing on. Assumption."""
+_EAVES_STRIP_M = 1.0
+_DWELLING_WORDS = re.compile(
+    r"apartment|flat|dwelling|tenant|wohnung|mieteinheit|nutzungseinheit|appartement|logement|vivienda|piso|unit"
+)
+
+
+def storeys_of(building: IfcBuilding) -> list[DraftStorey]:
+    """Storeys by elevation. A file without storeys gets one for each level its spaces or walls stand on.
+
+    Parameters
+    ----------
+    building : IfcBuilding
+        The open file.
+    """
+    found = building.all_of("IfcBuildingStorey")
+    placed: list[float | None] = []
+    stated: list[float | None] = []
+    for storey in found:
+        matrix = building.placement(storey)
+        placed.append(None if matrix is None else float(matrix[2, 3]))
+        value = getattr(storey, "Elevation", None)
+        ok = isinstance(value, int | float) and math.isfinite(value)
+        stated.append(float(value) * building.scale if ok else None)
+    # Some exporters place every storey at nought and tell the levels only by the attribute.
+    use_stated = len({round(p, 2) for p in placed if p is not None}) < len({round(s, 2) for s in stated if s is not None})
+    drafts = []
+    for storey, p, s in zip(found, placed, stated, strict=True):
+        elevation = s if p is None or (use_stated and s is not None) else p
+        if elevation is None:
+            building.note("storey elevation", (label_of(storey),), "0.0 m: the file gives none", "set elevation_m")
+            elevation = 0.0
+        name = str(getattr(storey, "LongName", None) or storey.Name or f"storey at {elevation:.2f} m")
+        drafts.append(DraftStorey(str(storey.GlobalId), str(storey.Name or name), elevation))
+    if drafts:
+        return sorted(drafts, key=lambda d: d.elevation_m)
+    levels: list[float] = []
+    for element in building.all_of("IfcSpace") or building.all_of("IfcDoor", "IfcWall"):
+        mesh = building.mesh(element)
+        if mesh is not None:
+            levels.append(mesh.bottom)
+    groups: list[list[float]] = []
+    for level in sorted(levels):
+        if groups and level - groups[-1][0] < 1.5:
+            groups[-1].append(level)
+        else:
+            groups.append([level])
+    drafts = [DraftStorey(f"level-{n}", f"Level {n}", statistics.median(g)) for n, g in enumerate(groups, start=1)]
+    if drafts:
+        building.note("storeys", (), f"{len(drafts)} by the levels things stand on: the file has none", "name them")
+    return drafts
+
+
+def _whole_mesh(building: IfcBuilding, element: Element) -> Mesh | None:
+    """Mesh of an element, or of its parts where it has none of its own."""
+    own = building.mesh(element)
+    if own is not None:
+        return own
+    parts = [p for r in (getattr(element, "IsDecomposedBy", None) or ()) for p in r.RelatedObjects]
+    building.shape_all(parts)
+    return joined(m for p in parts if (m := building.mesh(p)) is not None)
+
+
+def walls_of(building: IfcBuilding, elevation: dict[str, float]) -> list[DraftWall]:
+    """Walls by the outline of their bodies.
+
+    Parameters
+    ----------
+    building : IfcBuilding
+        The open file.
+    elevation : dict of str to float
+        Elevation of each storey by key. [m]
+    """
+    elements = building.all_of(*_WALLS)
+    building.shape_all(elements)
+    drafts: list[DraftWall] = []
+    for element in elements:
+        mesh = _whole_mesh(building, element)
+        if mesh is None:
+            building.note("wall", (label_of(element),), "left out: the file draws no shape for it", "draw it", missing=True)
+            continue
+        storey = _storey(building, element, elevation, mesh.bottom)
+        if storey is None:
+            continue
+        parts = _bodies(mesh)
+        if not parts:
+            building.note("wall", (label_of(element),), "left out: it has no length or no thickness", "draw it", missing=True)
+        layers, toward = layers_of(building, element, parts[0] if parts else Polygon())
+        for n, part in enumerate(parts):
+            drafts.append(
+                DraftWall(
+                    key=key_of(element) if n == 0 else f"{key_of(element)}.{n}",
+                    storey_key=storey,
+                    body=tidy_ring(part.exterior.coords),
+                    base_m=mesh.bottom - elevation[storey],
+                    height_m=mesh.top - mesh.bottom,
+                    layers=layers,
+                    layers_toward=toward,
+                    construction_name=_construction_name(element),
+                    outside=external_flag(element),
+                )
+            )
+    return drafts
+
+
+def _construction_name(element: Element) -> str:
+    name = str(getattr(element, "ObjectType", None) or element.Name or "wall")
+    return name.split(":")[1] if name.count(":") >= 1 and name.split(":")[1] else name
+
+
+def _bodies(mesh: Mesh) -> list[Polygon]:
+    """Outlines of a wall on plan. From above, so that doors cut into the body itself leave no gap."""
+    shape: BaseGeometry = footprint(mesh)
+    height = mesh.top - mesh.bottom
+    cut = shapely.union_all([slice_at(mesh, mesh.bottom + height * share) for share in (0.1, 0.5, 0.9)])
+    if cut.area > 0.0 and shape.area > 1.3 * cut.area:  # it leans, or carries a cornice
+        shape = cut
+    parts = shape.geoms if hasattr(shape, "geoms") else [shape]
+    return [p for p in parts if isinstance(p, Polygon) and p.area > 1e-3]
+
+
+def layers_of(building: IfcBuilding, element: Element, body: Polygon) -> tuple[tuple[Layer, ...], XY | None]:
+    """Layers of a wall, and the direction on plan from the first to the last where the file says it.
+
+    Parameters
+    ----------
+    building : IfcBuilding
+        The open file.
+    element : Element
+        The wall.
+    body : Polygon
+        Its outline; gives the thickness of a wall of one material.
+    """
+    try:
+        material: Any = _module().util.element.get_material(element, should_inherit=True)
+    except (AttributeError, RuntimeError, TypeError):
+        material = None
+    if element.is_a("IfcCurtainWall"):
+        return (Layer(material="glass", thickness_m=0.02),), None
+    if material is None:
+        return (), None
+    usage = material if material.is_a("IfcMaterialLayerSetUsage") else None
+    layer_set = usage.ForLayerSet if usage is not None else material
+    layers: list[Layer] = []
+    if layer_set.is_a("IfcMaterialLayerSet"):
+        for item in layer_set.MaterialLayers or ():
+            thickness = building.length(item.LayerThickness)
+            if thickness is not None and thickness < 5.0:
+                name = str(getattr(item.Material, "Name", None) or getattr(item, "Name", None) or "")
+                ventilated = getattr(item, "IsVentilated", None) is True
+                layers.append(Layer(material="air" if ventilated else material_key(name), thickness_m=round(thickness, 6)))
+        toward = None
+        matrix = building.placement(element) if usage is not None else None
+        if matrix is not None and usage is not None and usage.LayerSetDirection == "AXIS2":
+            across = heading(matrix, 1)
+            sign = -1.0 if usage.DirectionSense == "NEGATIVE" else 1.0
+            toward = None if across is None else (sign * across[0], sign * across[1])
+        return tuple(layers), toward
+    name = str(getattr(material, "Name", None) or "")
+    names = [
+        str(getattr(getattr(c, "Material", c), "Name", ""))
+        for c in (getattr(material, "MaterialConstituents", None) or getattr(material, "Materials", None) or ())
+    ]
+    known = [k for k in map(material_key, [name, *names]) if k != "unknown"]
+    thickness = _thickness(body)
+    if known and thickness is not None:
+        return (Layer(material=known[0], thickness_m=round(thickness, 4)),), None
+    return (), None
+
+
+def _thickness(body: Polygon) -> float | None:
+    """Thickness of a ribbon of this area and perimeter."""
+    half, area = body.length / 2.0, body.area
+    inner = half * half / 4.0 - area
+    thickness = half / 2.0 - math.sqrt(max(0.0, inner))
+    return thickness if 0.01 < thickness < 3.0 else None
+
+
+def rooms_of(building: IfcBuilding, elevation: dict[str, float]) -> list[DraftRoom]:
+    """Spaces, by the floor of their solids.
+
+    Parameters
+    ----------
+    building : IfcBuilding
+        The open file.
+    elevation : dict of str to float
+        Elevation of each storey by key. [m]
+    """
+    spaces = building.all_of("IfcSpace")
+    building.shape_all(spaces)
+    long_names = [str(s.LongName or "").strip() for s in spaces]
+    shared = len({n for n in long_names if n}) < len([n for n in long_names if n])
+    dwellings = _zones(building)
+    drafts: list[DraftRoom] = []
+    for space, long_name in zip(spaces, long_names, strict=True):
+        number = str(space.Name or "").strip()
+        name = " ".join(dict.fromkeys(p for p in ((long_name, number) if shared or not long_name else (long_name,)) if p))
+        name = name or label_of(space)
+        mesh = building.mesh(space)
+        shape = biggest(floor_outline(mesh)) if mesh is not None else Polygon()
+        if mesh is None or shape.area < 0.05:
+            building.note("room", (name,), "left out: the file draws no shape for this space", "draw it", missing=True)
+            continue
+        storey = _storey(building, space, elevation, mesh.bottom)
+        if storey is None:
+            continue
+        outline, holes = rings(shape)
+        drafts.append(
+            DraftRoom(
+                key=key_of(space),
+                storey_key=storey,
+                name=name,
+                outline=outline,
+                holes=holes,
+                base_m=mesh.bottom - elevation[storey],
+                height_m=mesh.top - mesh.bottom,
+                dwelling=dwellings.get(space.id(), ""),
+                indoors=not (_said_external(space) or is_outdoors(name)),
+            )
+        )
+    return drafts
+
+
+def _said_external(space: Element) -> bool:
+    return "EXTERNAL" in (
+        str(getattr(space, "InteriorOrExteriorSpace", "") or ""),
+        str(getattr(space, "PredefinedType", "") or ""),
+    )
+
+
+def _zones(building: IfcBuilding) -> dict[int, str]:
+    """Dwelling by space, where the file groups spaces into at least two that are named as dwellings."""
+    groups: dict[str, list[int]] = {}
+    for zone in building.all_of("IfcZone"):
+        words = folded(" ".join(str(v) for v in (zone.Name, zone.ObjectType, getattr(zone, "LongName", None)) if v))
+        members = [
+            o.id() for r in (zone.IsGroupedBy or ()) for o in (r.RelatedObjects or ()) if o.is_a("IfcSpace")
+        ]
+        if _DWELLING_WORDS.search(words) and members:
+            groups[str(zone.Name)] = members
+    flat = [m for members in groups.values() for m in members]
+    if len(groups) < 2 or len(flat) != len(set(flat)):
+        return {}
+    return {m: name for name, members in groups.items() for m in members}
+
+
+def slabs_of(building: IfcBuilding) -> list[DraftStanding]:
+    """Tops of slabs and roofs: what a person might stand on. Floors are kind ``slab``: only what sticks out counts.
+
+    Parameters
+    ----------
+    building : IfcBuilding
+        The open file.
+    """
+    elements = building.all_of("IfcSlab", "IfcRoof")
+    building.shape_all(elements)
+    drafts: list[DraftStanding] = []
+    for element in elements:
+        mesh = building.mesh(element)
+        if mesh is None:
+            continue
+        is_roof = element.is_a("IfcRoof") or str(getattr(element, "PredefinedType", "")) == "ROOF" or _part_of_roof(element)
+        up = mesh.normals[:, 2] > 0.2
+        if not up.any():
+            continue
+        flat = mesh.normals[:, 2] > _FLAT_COSINE
+        slope = float((mesh.normals[up, 2] * mesh.areas[up]).sum() / mesh.areas[up].sum())
+        outline = biggest(footprint(mesh))
+        level = mesh.top
+        if is_roof and mesh.areas[flat].sum() < 0.5 * mesh.areas[up].sum():
+            if slope < _STEEPEST_ROOF:
+                continue
+            low = mesh.points[mesh.faces[up]].reshape(-1, 3)
+            level = float(low[:, 2].min())
+            rise = _EAVES_STRIP_M * math.tan(math.acos(min(1.0, slope)))
+            strip = low[low[:, 2] <= level + 0.05]
+            edge = shapely.MultiPoint(strip[:, :2]).convex_hull
+            if rise <= 0.0 or edge.is_empty:
+                continue
+            outline = biggest(outline.intersection(edge.buffer(_EAVES_STRIP_M, cap_style="flat" if edge.geom_type == "LineString" else "round")))
+        if outline.area < 0.3:
+            continue
+        drafts.append(
+            DraftStanding(
+                key=key_of(element),
+                name=label_of(element),
+                kind="roof" if is_roof else "slab",
+                outline=tidy_ring(outline.exterior.coords, tolerance=0.01),
+                level_m=level,
+            )
+        )
+    return drafts
+
+
+def _part_of_roof(element: Element) -> bool:
+    return any(r.RelatingObject.is_a("IfcRoof") for r in (getattr(element, "Decomposes", None) or ()) if r.RelatingObject)

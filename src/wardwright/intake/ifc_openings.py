@@ -1,0 +1,300 @@
+"""Doors, windows, rooflights and unfilled holes of an IFC file, each where its shape shows it."""
+
+import math
+
+from shapely import Point
+
+from wardwright.intake.draft import DraftOpening
+from wardwright.intake.ifc_file import IfcBuilding, heading
+from wardwright.intake.ifc_leaves import leaves_of, names_of
+from wardwright.intake.ifc_shapes import Element, Mesh, box_outline, footprint, tidy_ring
+from wardwright.intake.names import GARAGE_DOOR, folded
+from wardwright.model import XY
+from wardwright.premises.openings import OpeningKind
+
+_AGREE = 0.25
+"""A stated size and a drawn one within this share of each other are the same size; a frame or a trim explains it."""
+_HOLE_LEAST_M = 0.15
+"""Unfilled holes narrower than this are for pipes."""
+
+
+def key_of(element: Element) -> str:
+    """Draft key of an element."""
+    return f"e{element.id()}"
+
+
+def label_of(element: Element) -> str:
+    """What to call an element in a report."""
+    name = str(element.Name or "").strip()
+    tag = str(getattr(element, "Tag", None) or "").strip()
+    return name or (f"{element.is_a()[3:]} {tag}" if tag else f"{element.is_a()[3:]} #{element.id()}")
+
+
+def openings_of(building: IfcBuilding, elevation: dict[str, float]) -> list[DraftOpening]:
+    """Every opening of the file.
+
+    Parameters
+    ----------
+    building : IfcBuilding
+        The open file.
+    elevation : dict of str to float
+        Elevation of each storey by key. [m]
+
+    Returns
+    -------
+    list of DraftOpening
+        Doors and windows, and holes of walls with nothing in them.
+    """
+    fillings = building.all_of("IfcDoor", "IfcWindow")
+    voids = [v for v in building.all_of("IfcOpeningElement") if _host(v) is None or _host_is_wall(v) or _filled(v)]
+    building.shape_all([*fillings, *voids])
+    joins = _space_boundaries(building)
+    drafts = []
+    for element in fillings:
+        draft = _filling(building, element, elevation, joins.get(element.id(), ()))
+        if draft is not None:
+            drafts.append(draft)
+    for void in voids:
+        if not _filled(void) and _host_is_wall(void):
+            draft = _hole(building, void, elevation)
+            if draft is not None:
+                drafts.append(draft)
+    return drafts
+
+
+def _host(void: Element) -> Element | None:
+    for relation in getattr(void, "VoidsElements", None) or ():
+        host: Element | None = relation.RelatingBuildingElement
+        return host
+    return None
+
+
+def _host_is_wall(void: Element) -> bool:
+    host = _host(void)
+    return host is not None and (host.is_a("IfcWall") or host.is_a("IfcCurtainWall"))
+
+
+def _filled(void: Element) -> bool:
+    return bool(getattr(void, "HasFillings", None))
+
+
+def _space_boundaries(building: IfcBuilding) -> dict[int, tuple[str, ...]]:
+    found: dict[int, list[str]] = {}
+    for relation in building.all_of("IfcRelSpaceBoundary"):
+        element, space = relation.RelatedBuildingElement, relation.RelatingSpace
+        if element is None or space is None or not space.is_a("IfcSpace"):
+            continue
+        found.setdefault(element.id(), []).append(key_of(space))
+    return {k: tuple(dict.fromkeys(v)) for k, v in found.items()}
+
+
+def external_flag(element: Element) -> bool | None:
+    """The file's own word on whether an element stands out of doors; None where it has none."""
+    for relation in getattr(element, "IsDefinedBy", None) or ():
+        definition = getattr(relation, "RelatingPropertyDefinition", None)
+        for single in getattr(definition, "HasProperties", None) or ():
+            if single.Name == "IsExternal" and getattr(single, "NominalValue", None) is not None:
+                return bool(single.NominalValue.wrappedValue)
+    return None
+
+
+def _storey(building: IfcBuilding, element: Element, elevation: dict[str, float], z: float | None) -> str | None:
+    key = building.storey_of(element)
+    if key in elevation:
+        return key
+    if not elevation:
+        return None
+    if z is None:
+        return min(elevation, key=lambda k: abs(elevation[k]))
+    below = [k for k, e in elevation.items() if e <= z + 0.3]
+    return max(below, key=lambda k: elevation[k]) if below else min(elevation, key=lambda k: elevation[k])
+
+
+def _chosen(building: IfcBuilding, label: str, word: str, stated: float | None, drawn: float | None) -> float | None:
+    """Stated and drawn size reconciled: the stated one where they agree, the hole that is really there where not."""
+    if stated is None or drawn is None:
+        return drawn if stated is None else stated
+    if abs(stated - drawn) <= _AGREE * max(stated, drawn):
+        return stated
+    building.note(
+        f"{word} of an opening",
+        (label,),
+        f"{drawn:.2f} m as drawn; the file also states {stated:.2f} m",
+        f"measure it and set {word}_m",
+    )
+    return drawn
+
+
+def _along(element_axis: XY | None, mesh: Mesh | None, stated: float | None) -> XY | None:
+    """Direction of the opening's width on plan: its own x axis, unless its shape plainly runs the other way."""
+    if mesh is None:
+        return element_axis
+    if element_axis is None:
+        ring = box_outline(footprint(mesh))
+        if len(ring) != 4:
+            return None
+        sides = [(ring[i + 1][0] - ring[i][0], ring[i + 1][1] - ring[i][1]) for i in (0, 1)]
+        dx, dy = max(sides, key=lambda s: math.hypot(*s))
+        return dx / math.hypot(dx, dy), dy / math.hypot(dx, dy)
+    across = (-element_axis[1], element_axis[0])
+    wide = _span(mesh, element_axis)
+    deep = _span(mesh, across)
+    if stated is not None and abs(deep - stated) < 0.1 * stated and abs(wide - stated) > 0.3 * stated:
+        return across
+    return element_axis
+
+
+def _span(mesh: Mesh, direction: XY) -> float:
+    low, high = mesh.extent(direction)
+    return high - low
+
+
+def _filling(
+    building: IfcBuilding, element: Element, elevation: dict[str, float], joins: tuple[str, ...]
+) -> DraftOpening | None:
+    label = label_of(element)
+    void = next((r.RelatingOpeningElement for r in (getattr(element, "FillsVoids", None) or ())), None)
+    host = _host(void) if void is not None else None
+    own = building.mesh(element)
+    cut = building.mesh(void) if void is not None else None
+    matrix = building.placement(element)
+    width, height = building.length(element.OverallWidth), building.length(element.OverallHeight)
+    is_door = element.is_a("IfcDoor")
+    tilted = matrix is not None and abs(float(matrix[2, 2])) < 0.8 and abs(float(matrix[2, 1])) > 0.5
+    lying = own is not None and own.top - own.bottom < 0.4 * min(_span(own, (1.0, 0.0)), _span(own, (0.0, 1.0)))
+    in_slab = host is not None and (host.is_a("IfcSlab") or host.is_a("IfcRoof"))
+    name = folded(names_of(element))
+    if tilted or lying or (in_slab and not is_door) or str(getattr(element, "PredefinedType", "")) in ("SKYLIGHT", "TRAPDOOR"):
+        return _lying(building, element, elevation, own or cut, (width, height), is_door)
+    kind = OpeningKind.WINDOW
+    if is_door:
+        wide = width or 0.0
+        kind = OpeningKind.GARAGE_DOOR if GARAGE_DOOR.search(name) and wide > 1.5 else OpeningKind.DOOR
+    shape = cut or own
+    axis = heading(matrix) if matrix is not None else None
+    along = _along(axis, shape, width)
+    centre, sill, top = None, None, None
+    if shape is not None and along is not None:
+        across = (-along[1], along[0])
+        a = sum(shape.extent(along)) / 2.0
+        # The hole may be cut deeper than the wall; what fills it sits in the wall.
+        b = sum((own or shape).extent(across)) / 2.0
+        centre = (a * along[0] + b * across[0], a * along[1] + b * across[1])
+        sill, top = shape.bottom, shape.top
+        width = _chosen(building, label, "width", width, _span(shape, along))
+        height = _chosen(building, label, "height", height, top - sill)
+    elif matrix is not None:
+        half = 0.0 if width is None or along is None else width / 2.0
+        dx, dy = along or (0.0, 0.0)
+        centre = (float(matrix[0, 3]) + dx * half, float(matrix[1, 3]) + dy * half)
+        sill = float(matrix[2, 3])
+        building.note(
+            "place of an opening",
+            (label,),
+            "from its stated position and size: the file draws no shape for it",
+            "check its place on the plan",
+        )
+    if width is None or height is None:
+        # The opening is kept: what is missing is filled in, and listed, when the building is assembled.
+        building.note(
+            "size of an opening", (label,), "not given in the file", "measure width and height", missing=True
+        )
+    storey = _storey(building, element, elevation, None if sill is None else sill + (height or 1.0) / 2.0)
+    if storey is None:
+        return None
+    return DraftOpening(
+        key=key_of(element),
+        storey_key=storey,
+        name=label,
+        kind=kind,
+        centre=centre,
+        along_rad=None if along is None else math.atan2(along[1], along[0]),
+        width_m=width,
+        height_m=height,
+        sill_m=None if sill is None else sill - elevation[storey],
+        wall_key=key_of(host) if host is not None and not in_slab else None,
+        joins=joins,
+        leaves=leaves_of(building, element, kind, width),
+        outside=external_flag(element),
+    )
+
+
+def _lying(
+    building: IfcBuilding,
+    element: Element,
+    elevation: dict[str, float],
+    mesh: Mesh | None,
+    size: tuple[float | None, float | None],
+    is_door: bool,
+) -> DraftOpening | None:
+    """A rooflight or a hatch: an opening seen from above."""
+    label = label_of(element)
+    kind = OpeningKind.HATCH if is_door else OpeningKind.ROOFLIGHT
+    if mesh is None:
+        building.note(kind.value, (label,), "left out: the file draws no shape for it", "add it by hand", missing=True)
+        return None
+    outline = box_outline(footprint(mesh))
+    if len(outline) < 3:
+        return None
+    storey = _storey(building, element, elevation, mesh.bottom)
+    if storey is None:
+        return None
+    sides = sorted(math.dist(outline[i], outline[i + 1]) for i in (0, 1))
+    width, height = size
+    if width is not None and height is not None and abs(width * height - sides[0] * sides[1]) > 0.5 * width * height:
+        building.note(
+            f"size of a {kind.value}",
+            (label,),
+            f"{width:.2f} by {height:.2f} m as stated; it is drawn {sides[1]:.2f} by {sides[0]:.2f} m from above",
+            "measure what really opens",
+        )
+    centre = Point(sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline))
+    return DraftOpening(
+        key=key_of(element),
+        storey_key=storey,
+        name=label,
+        kind=kind,
+        centre=(centre.x, centre.y),
+        width_m=width or sides[1],
+        height_m=height or sides[0],
+        sill_m=mesh.bottom - elevation[storey],
+        outline=tidy_ring(outline),
+        leaves=leaves_of(building, element, kind, width or sides[1]),
+        outside=external_flag(element),
+    )
+
+
+def _hole(building: IfcBuilding, void: Element, elevation: dict[str, float]) -> DraftOpening | None:
+    """An opening of a wall with nothing in it."""
+    mesh = building.mesh(void)
+    host = _host(void)
+    if mesh is None or host is None or str(getattr(void, "PredefinedType", "")) == "RECESS":
+        return None
+    matrix = building.placement(host)
+    along = _along(heading(matrix) if matrix is not None else None, mesh, None)
+    if along is None:
+        return None
+    across = (-along[1], along[0])
+    width, height = _span(mesh, along), mesh.top - mesh.bottom
+    if min(width, height) < _HOLE_LEAST_M:
+        return None
+    wall = building.mesh(host)
+    if wall is not None and _span(mesh, across) < 0.5 * _span(wall, across) and _span(wall, across) < 0.8:
+        return None  # a niche or a chase for pipes: it does not go through
+    a = sum(mesh.extent(along)) / 2.0
+    b = sum((wall or mesh).extent(across)) / 2.0 if wall is not None and _span(wall, across) < 0.8 else sum(mesh.extent(across)) / 2.0
+    storey = _storey(building, host, elevation, mesh.bottom)
+    if storey is None:
+        return None
+    return DraftOpening(
+        key=key_of(void),
+        storey_key=storey,
+        name=label_of(void),
+        kind=OpeningKind.PASSAGE if min(width, height) >= 0.3 else OpeningKind.DUCT,
+        centre=(a * along[0] + b * across[0], a * along[1] + b * across[1]),
+        along_rad=math.atan2(along[1], along[0]),
+        width_m=width,
+        height_m=height,
+        sill_m=mesh.bottom - elevation[storey],
+        wall_key=key_of(host),
+    )
