@@ -52,10 +52,13 @@ def storeys_of(building: IfcBuilding) -> list[DraftStorey]:
         matrix = building.placement(storey)
         placed.append(None if matrix is None else float(matrix[2, 3]))
         value = getattr(storey, "Elevation", None)
-        ok = isinstance(value, int | float) and math.isfinite(value)
-        stated.append(float(value) * building.scale if ok else None)
+        stated.append(
+            float(value) * building.scale if isinstance(value, int | float) and math.isfinite(value) else None
+        )
     # Some exporters place every storey at nought and tell the levels only by the attribute.
-    use_stated = len({round(p, 2) for p in placed if p is not None}) < len({round(s, 2) for s in stated if s is not None})
+    use_stated = len({round(p, 2) for p in placed if p is not None}) < len(
+        {round(s, 2) for s in stated if s is not None}
+    )
     drafts = []
     for storey, p, s in zip(found, placed, stated, strict=True):
         elevation = s if p is None or (use_stated and s is not None) else p
@@ -109,14 +112,18 @@ def walls_of(building: IfcBuilding, elevation: dict[str, float]) -> list[DraftWa
     for element in elements:
         mesh = _whole_mesh(building, element)
         if mesh is None:
-            building.note("wall", (label_of(element),), "left out: the file draws no shape for it", "draw it", missing=True)
+            building.note(
+                "wall", (label_of(element),), "left out: the file draws no shape for it", "draw it", missing=True
+            )
             continue
         storey = _storey(building, element, elevation, mesh.bottom)
         if storey is None:
             continue
         parts = _bodies(mesh)
         if not parts:
-            building.note("wall", (label_of(element),), "left out: it has no length or no thickness", "draw it", missing=True)
+            building.note(
+                "wall", (label_of(element),), "left out: it has no length or no thickness", "draw it", missing=True
+            )
         layers, toward = layers_of(building, element, parts[0] if parts else Polygon())
         for n, part in enumerate(parts):
             drafts.append(
@@ -180,7 +187,9 @@ def layers_of(building: IfcBuilding, element: Element, body: Polygon) -> tuple[t
             if thickness is not None and thickness < 5.0:
                 name = str(getattr(item.Material, "Name", None) or getattr(item, "Name", None) or "")
                 ventilated = getattr(item, "IsVentilated", None) is True
-                layers.append(Layer(material="air" if ventilated else material_key(name), thickness_m=round(thickness, 6)))
+                layers.append(
+                    Layer(material="air" if ventilated else material_key(name), thickness_m=round(thickness, 6))
+                )
         toward = None
         matrix = building.placement(element) if usage is not None else None
         if matrix is not None and usage is not None and usage.LayerSetDirection == "AXIS2":
@@ -226,7 +235,9 @@ def rooms_of(building: IfcBuilding, elevation: dict[str, float]) -> list[DraftRo
     drafts: list[DraftRoom] = []
     for space, long_name in zip(spaces, long_names, strict=True):
         number = str(space.Name or "").strip()
-        name = " ".join(dict.fromkeys(p for p in ((long_name, number) if shared or not long_name else (long_name,)) if p))
+        name = " ".join(
+            dict.fromkeys(p for p in ((long_name, number) if shared or not long_name else (long_name,)) if p)
+        )
         name = name or label_of(space)
         mesh = building.mesh(space)
         shape = biggest(floor_outline(mesh)) if mesh is not None else Polygon()
@@ -265,9 +276,7 @@ def _zones(building: IfcBuilding) -> dict[int, str]:
     groups: dict[str, list[int]] = {}
     for zone in building.all_of("IfcZone"):
         words = folded(" ".join(str(v) for v in (zone.Name, zone.ObjectType, getattr(zone, "LongName", None)) if v))
-        members = [
-            o.id() for r in (zone.IsGroupedBy or ()) for o in (r.RelatedObjects or ()) if o.is_a("IfcSpace")
-        ]
+        members = [o.id() for r in (zone.IsGroupedBy or ()) for o in (r.RelatedObjects or ()) if o.is_a("IfcSpace")]
         if _DWELLING_WORDS.search(words) and members:
             groups[str(zone.Name)] = members
     flat = [m for members in groups.values() for m in members]
@@ -291,7 +300,9 @@ def slabs_of(building: IfcBuilding) -> list[DraftStanding]:
         mesh = building.mesh(element)
         if mesh is None:
             continue
-        is_roof = element.is_a("IfcRoof") or str(getattr(element, "PredefinedType", "")) == "ROOF" or _part_of_roof(element)
+        is_roof = (
+            element.is_a("IfcRoof") or str(getattr(element, "PredefinedType", "")) == "ROOF" or _part_of_roof(element)
+        )
         up = mesh.normals[:, 2] > 0.2
         if not up.any():
             continue
@@ -309,7 +320,11 @@ def slabs_of(building: IfcBuilding) -> list[DraftStanding]:
             edge = shapely.MultiPoint(strip[:, :2]).convex_hull
             if rise <= 0.0 or edge.is_empty:
                 continue
-            outline = biggest(outline.intersection(edge.buffer(_EAVES_STRIP_M, cap_style="flat" if edge.geom_type == "LineString" else "round")))
+            outline = biggest(
+                outline.intersection(
+                    edge.buffer(_EAVES_STRIP_M, cap_style="flat" if edge.geom_type == "LineString" else "round")
+                )
+            )
         if outline.area < 0.3:
             continue
         drafts.append(
@@ -325,4 +340,6 @@ def slabs_of(building: IfcBuilding) -> list[DraftStanding]:
 
 
 def _part_of_roof(element: Element) -> bool:
-    return any(r.RelatingObject.is_a("IfcRoof") for r in (getattr(element, "Decomposes", None) or ()) if r.RelatingObject)
+    return any(
+        r.RelatingObject.is_a("IfcRoof") for r in (getattr(element, "Decomposes", None) or ()) if r.RelatingObject
+    )

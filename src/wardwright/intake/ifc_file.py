@@ -75,8 +75,10 @@ class IfcBuilding:
     def shape_all(self, elements: Iterable[Element]) -> None:
         """Work out the meshes of many elements at once; one that fails simply has none."""
         wanted = [e for e in elements if e.id() not in self._meshes and getattr(e, "Representation", None)]
-        for library in ("manifold", "opencascade"):
-            missing = [e for e in wanted if e.id() not in self._meshes]
+        # The fast kernel leaves half-space clippings out; the thorough one also tries what the fast one failed at.
+        plain = [e for e in wanted if not _is_clipped(e)]
+        for library, group in (("manifold", plain), ("opencascade", wanted)):
+            missing = [e for e in group if e.id() not in self._meshes]
             if missing:
                 self._meshes.update(_meshes(self.file, missing, library))
 
@@ -125,6 +127,20 @@ def _parent(element: Element) -> Element | None:
             if parent is not None:
                 return parent
     return None
+
+
+def _is_clipped(element: Element) -> bool:
+    """True for a solid made by cutting another, directly or in a shared representation."""
+    for representation in getattr(element.Representation, "Representations", None) or ():
+        for item in representation.Items or ():
+            if item.is_a("IfcMappedItem"):
+                mapped = getattr(item.MappingSource, "MappedRepresentation", None)
+                items = getattr(mapped, "Items", None) or ()
+            else:
+                items = (item,)
+            if any(i.is_a("IfcBooleanResult") for i in items):
+                return True
+    return False
 
 
 def _meshes(file: Any, elements: list[Element], library: str) -> Iterator[tuple[int, Mesh]]:
@@ -213,7 +229,9 @@ def open_ifc(path: Path, *, scale: float | None = None) -> IfcBuilding:
         schema = str(file.schema)
         products = file.by_type("IfcProduct")
     except Exception as error:  # the parser has no error class of its own
-        raise IntakeError("the file is damaged and cannot be read as IFC; fetch or save it again", where=where) from error
+        raise IntakeError(
+            "the file is damaged and cannot be read as IFC; fetch or save it again", where=where
+        ) from error
     if not schema.startswith("IFC"):
         raise IntakeError(f"the file holds “{schema}” data, not IFC", where=where)
     if not products:
@@ -258,7 +276,10 @@ def _yardsticks(building: IfcBuilding) -> Iterator[tuple[list[float], tuple[floa
             for item in representation.Items or ():
                 while item.is_a("IfcBooleanResult"):
                     item = item.FirstOperand
-                if item.is_a("IfcExtrudedAreaSolid") and abs((item.ExtrudedDirection.DirectionRatios or (0, 0, 1))[-1]) > 0.9:
+                if (
+                    item.is_a("IfcExtrudedAreaSolid")
+                    and abs((item.ExtrudedDirection.DirectionRatios or (0, 0, 1))[-1]) > 0.9
+                ):
                     depths.append(item.Depth)
     yield _raw(depths), _WALL_HEIGHT_M
 

@@ -74,7 +74,9 @@ def _stair_mesh(building: IfcBuilding, element: Element) -> Mesh | None:
 def _stair(building: IfcBuilding, element: Element, mesh: Mesh | None, storeys: list[DraftStorey]) -> list[DraftStair]:
     label = label_of(element)
     if mesh is None:
-        building.note("stair", (label,), "left out: the file draws no shape for it", "add its foot and head", missing=True)
+        building.note(
+            "stair", (label,), "left out: the file draws no shape for it", "add its foot and head", missing=True
+        )
         return []
     walk = walking_line(mesh)
     bottom = mesh.bottom if walk is None else walk.bottom
@@ -85,7 +87,9 @@ def _stair(building: IfcBuilding, element: Element, mesh: Mesh | None, storeys: 
         building.note("stair", (label,), "left out: it joins no two storeys (steps on one level)", "add it if it does")
         return []
     if walk is None:
-        building.note("stair", (label,), "foot and head taken from the rooms: its treads could not be told", "set foot and head")
+        building.note(
+            "stair", (label,), "foot and head taken from the rooms: its treads could not be told", "set foot and head"
+        )
     return [
         DraftStair(
             key=key_of(element),
@@ -240,6 +244,8 @@ def fittings_of(building: IfcBuilding, elevation: dict[str, float]) -> Fittings:
         if sides[0] * sides[1] < 0.04 or mesh.top - mesh.bottom < 0.05:
             continue
         obstacles.append(
-            DraftObstacle(key_of(element), label_of(element), storey, outline, max(0.0, base), base + mesh.top - mesh.bottom)
+            DraftObstacle(
+                key_of(element), label_of(element), storey, outline, max(0.0, base), base + mesh.top - mesh.bottom
+            )
         )
     return Fittings(tuple(obstacles), tuple(heat), tuple(beds))

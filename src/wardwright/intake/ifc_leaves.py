@@ -276,7 +276,9 @@ def leaves_of(building: IfcBuilding, element: Element, kind: OpeningKind, width:
     panels = _door_panels(element) if is_door else _window_panels(element)
     share = _glass_share(building.mesh(element))
     text = folded(names_of(element))
-    glazed = not is_door or share >= _GLASS_DOOR_SHARE or any(w in text for w in ("glass", "glas ", "glazed", "verglas"))
+    glazed = (
+        not is_door or share >= _GLASS_DOOR_SHARE or any(w in text for w in ("glass", "glas ", "glazed", "verglas"))
+    )
     glass = _glazing(element, whole=not is_door or share > 0.5 or share == 0.0) if glazed else None
     material = _material(element)
     each = None if width is None else width / len(panels)

@@ -164,7 +164,12 @@ def _filling(
     lying = own is not None and own.top - own.bottom < 0.4 * min(_span(own, (1.0, 0.0)), _span(own, (0.0, 1.0)))
     in_slab = host is not None and (host.is_a("IfcSlab") or host.is_a("IfcRoof"))
     name = folded(names_of(element))
-    if tilted or lying or (in_slab and not is_door) or str(getattr(element, "PredefinedType", "")) in ("SKYLIGHT", "TRAPDOOR"):
+    if (
+        tilted
+        or lying
+        or (in_slab and not is_door)
+        or str(getattr(element, "PredefinedType", "")) in ("SKYLIGHT", "TRAPDOOR")
+    ):
         return _lying(building, element, elevation, own or cut, (width, height), is_door)
     kind = OpeningKind.WINDOW
     if is_door:
@@ -196,9 +201,7 @@ def _filling(
         )
     if width is None or height is None:
         # The opening is kept: what is missing is filled in, and listed, when the building is assembled.
-        building.note(
-            "size of an opening", (label,), "not given in the file", "measure width and height", missing=True
-        )
+        building.note("size of an opening", (label,), "not given in the file", "measure width and height", missing=True)
     storey = _storey(building, element, elevation, None if sill is None else sill + (height or 1.0) / 2.0)
     if storey is None:
         return None
@@ -282,7 +285,8 @@ def _hole(building: IfcBuilding, void: Element, elevation: dict[str, float]) -> 
     if wall is not None and _span(mesh, across) < 0.5 * _span(wall, across) and _span(wall, across) < 0.8:
         return None  # a niche or a chase for pipes: it does not go through
     a = sum(mesh.extent(along)) / 2.0
-    b = sum((wall or mesh).extent(across)) / 2.0 if wall is not None and _span(wall, across) < 0.8 else sum(mesh.extent(across)) / 2.0
+    in_wall = wall if wall is not None and _span(wall, across) < 0.8 else mesh
+    b = sum(in_wall.extent(across)) / 2.0
     storey = _storey(building, host, elevation, mesh.bottom)
     if storey is None:
         return None

@@ -1,6 +1,6 @@
 """What a name says: a room's use, a thing's nature, a material, in English, German, French, Spanish and a few more.
 
-Words are matched on folded text (no accents, lower case). Lists are from memory of the trade's words, not from a source.
+Words are matched on folded text (no accents, lower case). The lists are from memory of the trade's words.
 """
 
 import re
@@ -16,67 +16,102 @@ _USES: tuple[tuple[RoomUse, str], ...] = (
         r"garage|carport|car port|stellplatz|tiefgarage|cochera|garaje|parking|cochere",
     ),
     (RoomUse.WORKSHOP, r"workshop|werkstatt|atelier|taller|hobbyraum|hobby|bastel\w*"),
-    (RoomUse.SHOP, r"shop|sales|store front|showroom|laden|verkauf\w*|boutique|magasin|tienda|comercio|ausstellung"),
-    (RoomUse.CONSERVATORY, r"conservatory|sun ?room|wintergarten|veranda|jardin d.hiver|galeria acristalada|solarium"),
+    (
+        RoomUse.SHOP,
+        r"shop|sales|store front|showroom|laden|verkauf\w*|"
+        r"boutique|magasin|tienda|comercio|ausstellung",
+    ),
+    (
+        RoomUse.CONSERVATORY,
+        r"conservatory|sun ?room|wintergarten|veranda|"
+        r"jardin d.hiver|galeria acristalada|solarium",
+    ),
     (
         RoomUse.BATHROOM,
-        r"bath\w*|bad|badezimmer|gaste ?bad|duschbad|dusch\w*|shower\w*|en ?suite|wc|w\.c\.?|toilet\w*|lavatory|restroom|"
-        r"powder( room)?|cloak ?room|salle de bains?|salle d.eau|sdb|douche|toilettes?|bano|aseo|ducha|badkamer|bagno",
+        r"bath\w*|bad|badezimmer|gaste ?bad|duschbad|dusch\w*|shower\w*|"
+        r"en ?suite|wc|w\.c\.?|toilet\w*|lavatory|restroom|"
+        r"powder( room)?|cloak ?room|salle de bains?|salle d.eau|sdb|"
+        r"douche|toilettes?|bano|aseo|ducha|badkamer|bagno",
     ),
-    (RoomUse.KITCHEN, r"kitchen\w*|kitchenette|koch\w*|kuche\w*|wohnkuche|teekuche|cuisine|cocina|keuken|cucina|pantry|scullery"),
-    (RoomUse.DINING, r"dining\w*|breakfast\w*|ess(en|zimmer|platz|bereich)|speise\w*|salle a manger|sejour repas|comedor"),
+    (
+        RoomUse.KITCHEN,
+        r"kitchen\w*|kitchenette|koch\w*|kuche\w*|wohnkuche|teekuche|"
+        r"cuisine|cocina|keuken|cucina|pantry|scullery",
+    ),
+    (
+        RoomUse.DINING,
+        r"dining\w*|breakfast\w*|ess(en|zimmer|platz|bereich)|speise\w*|salle a manger|sejour repas|comedor",
+    ),
     (
         RoomUse.STAIR,
-        r"stair\w*|stairwell|treppe\w*|treppenhaus|treppenraum|escaliers?|cage d.escalier|escaleras?|trapp\w*|scala",
+        r"stair\w*|stairwell|treppe\w*|treppenhaus|treppenraum|"
+        r"escaliers?|cage d.escalier|escaleras?|trapp\w*|scala",
     ),
     (RoomUse.LANDING, r"landing|galerie|gallery|empore|palier|mezzanine|rellano|descansillo|distribuidor"),
     (
         RoomUse.BEDROOM,
-        r"bed ?rooms?|bed ?rm|br ?\d*|master( suite| bed.*)?|guest ?rooms?|nursery|child\w*( room)?|kids?( room)?|"
-        r"schlaf\w*|kinder\w*|kind|eltern\w*|gast(e|ezimmer)?|schlafen|chambres?|chambre a coucher|dormitorios?|"
+        r"bed ?rooms?|bed ?rm|br ?\d*|master( suite| bed.*)?|"
+        r"guest ?rooms?|nursery|child\w*( room)?|kids?( room)?|"
+        r"schlaf\w*|kinder\w*|kind|eltern\w*|gast(e|ezimmer)?|schlafen|"
+        r"chambres?|chambre a coucher|dormitorios?|"
         r"habitacion(es)?|alcoba|slaapkamer|camera( da letto)?",
     ),
     (
         RoomUse.STUDY,
-        r"study|home office|den|library|buro|buero|arbeits\w*|bibliothek|bureau|bibliotheque|despacho|estudio|biblioteca",
+        r"study|home office|den|library|buro|buero|arbeits\w*|bibliothek|"
+        r"bureau|bibliotheque|despacho|estudio|biblioteca",
     ),
     (
         RoomUse.OFFICE,
-        r"office\w*|open plan|meeting\w*|conference\w*|consult\w*|surgery|praxis|besprechung\w*|salle de reunion|oficina",
+        r"office\w*|open plan|meeting\w*|conference\w*|consult\w*|surgery|"
+        r"praxis|besprechung\w*|salle de reunion|oficina",
     ),
     (
         RoomUse.LIVING,
-        r"living\w*|lounge|sitting( room)?|great ?room|family( room)?|parlou?r|drawing room|wohn\w*|wohnen|stube|"
+        r"living\w*|lounge|sitting( room)?|great ?room|family( room)?|"
+        r"parlou?r|drawing room|wohn\w*|wohnen|stube|"
         r"salon|sejour|salle de sejour|sala|salon comedor|estar|woonkamer|soggiorno|media( room)?|tv",
     ),
     (RoomUse.PORCH, r"porch|vestibule|windfang|entree|sas( d.entree)?|zaguan|lobby"),
     (
         RoomUse.HALL,
-        r"hall\w*|foyer|entr(y|ance)\w*|corridor\w*|passage\w*|circulation|flur\w*|diele|gang|korridor|eingang\w*|vorraum|"
+        r"hall\w*|foyer|entr(y|ance)\w*|corridor\w*|passage\w*|circulation|"
+        r"flur\w*|diele|gang|korridor|eingang\w*|vorraum|"
         r"vorzimmer|couloir|entree|degagement|pasillo|vestibulo|recibidor|entrada|corridoio|gangen?",
     ),
     (
         RoomUse.PLANT,
-        r"plant( room)?|mechanical|boiler( room)?|heiz\w*|technik\w*|haustechnik|hausanschluss\w*|har|hwr ?technik|server\w*|"
-        r"electrical( room)?|elektro\w*|chaufferie|local technique|cuarto de (maquinas|caldera)|sala de maquinas",
+        r"plant( room)?|mechanical|boiler( room)?|heiz\w*|technik\w*|"
+        r"haustechnik|hausanschluss\w*|har|hwr ?technik|server\w*|"
+        r"electrical( room)?|elektro\w*|chaufferie|local technique|"
+        r"cuarto de (maquinas|caldera)|sala de maquinas",
     ),
     (
         RoomUse.UTILITY,
-        r"utility|laundry|wash ?room|hauswirtschaft\w*|hwr|wasch\w*|buanderie|cellier|lavadero|lavanderia|mud ?room",
+        r"utility|laundry|wash ?room|hauswirtschaft\w*|hwr|wasch\w*|"
+        r"buanderie|cellier|lavadero|lavanderia|mud ?room",
     ),
-    (RoomUse.ATTIC, r"attic\w*|loft|dach(boden|raum|geschoss)?|speicher|spitzboden|combles|grenier|atico|desvan"),
+    (
+        RoomUse.ATTIC,
+        r"attic\w*|loft|dach(boden|raum|geschoss)?|speicher|"
+        r"spitzboden|combles|grenier|atico|desvan",
+    ),
     (RoomUse.BASEMENT, r"basement|cellar\w*|keller\w*|untergeschoss|cave|sous.?sol|sotano|bodega"),
     (
         RoomUse.STORE,
-        r"stor(e|age|es)( ?room)?|closet\w*|wic|w\.i\.c\.?|walk.?in\w*|cupboard\w*|wardrobe\w*|linen|lager\w*|abstell\w*|"
-        r"ankleide\w*|garderobe|vorrat\w*|speis|kammer|archiv\w*|rangement|placards?|dressing|debarras|reserve|trastero|"
+        r"stor(e|age|es)( ?room)?|closet\w*|wic|w\.i\.c\.?|walk.?in\w*|"
+        r"cupboard\w*|wardrobe\w*|linen|lager\w*|abstell\w*|"
+        r"ankleide\w*|garderobe|vorrat\w*|speis|kammer|archiv\w*|rangement|"
+        r"placards?|dressing|debarras|reserve|trastero|"
         r"almacen|despensa|armario|vestidor|shed",
     ),
 )
 _USE_PATTERNS = tuple((use, re.compile(rf"(?<![a-z])(?:{words})(?![a-z])")) for use, words in _USES)
 _OUTDOORS = re.compile(
-    r"(?<![a-z])(?:balcon\w*|balcony|balkon\w*|terra(ce|za|sse|ssen|zza)\w*|dachterrasse|patio|deck|decking|loggia|"
-    r"yard|courtyard|innenhof|hof|jardin|garden|garten|cour|patio exterior|roof|roof terrace|exterior|outdoors?|outside|"
+    r"(?<![a-z])(?:balcon\w*|balcony|balkon\w*|terra(ce|za|sse|ssen|"
+    r"zza)\w*|dachterrasse|patio|deck|decking|loggia|"
+    r"yard|courtyard|innenhof|hof|jardin|garden|garten|cour|"
+    r"patio exterior|roof|roof terrace|exterior|outdoors?|outside|"
     r"aussen\w*|freisitz|carport|car port|covered (porch|patio|deck))(?![a-z])"
 )
 _COMPOUND_TAILS = ("zimmer", "kuche", "raum", "keller", "bad", "flur", "terrasse", "balkon", "garage")
@@ -138,16 +173,36 @@ def is_outdoors(name: str) -> bool:
 
 _MATERIALS: tuple[tuple[str, str], ...] = (
     ("plaster and lath", r"lath|spalier"),
-    ("plasterboard", r"plaster ?board|gypsum|gips ?karton\w*|gips\w*|gkb|rigips|dry ?wall|wall ?board|placo\w*|platre|yeso|pladur"),
-    ("insulation", r"insul\w*|damm\w*|warmedamm\w*|wdvs|eps|xps|mineral ?wo\w*|wool|rock ?wool|isolant|isolation|aislamiento|aislante|foam|pur|pir"),
+    (
+        "plasterboard",
+        r"plaster ?board|gypsum|gips ?karton\w*|gips\w*|gkb|rigips|"
+        r"dry ?wall|wall ?board|placo\w*|platre|yeso|pladur",
+    ),
+    (
+        "insulation",
+        r"insul\w*|damm\w*|warmedamm\w*|wdvs|eps|xps|mineral ?wo\w*|wool|rock ?wool|"
+        r"isolant|isolation|aislamiento|aislante|foam|pur|pir",
+    ),
     ("air", r"air|luft\w*|cavity|hohl\w*|lame d.air|camara|misc\w* air.*"),
     ("glass", r"glass|glas|glazing|verglas\w*|verre|vidrio|vitrage"),
-    ("block", r"cmu|block\w*|masonry unit\w*|kalksand\w*|ks|poren ?beton|gas ?beton|ytong|parpaings?|bloques?|aac"),
+    (
+        "block",
+        r"cmu|block\w*|masonry unit\w*|kalksand\w*|ks|poren ?beton|"
+        r"gas ?beton|ytong|parpaings?|bloques?|aac",
+    ),
     ("brick", r"brick\w*|ziegel\w*|mauerwerk\w*|klinker\w*|backstein\w*|briques?|ladrillos?|masonry|mattoni"),
     ("stud", r"studs?|stud ?work|stander\w*|metal stud.*|ossature|montantes|furring|batten\w*"),
-    ("concrete", r"concrete|beton\w*|leicht ?beton\w*|stahlbeton\w*|hormigon|screed|estrich|cement\w*|zement\w*|mortar|render\w*|stucco"),
+    (
+        "concrete",
+        r"concrete|beton\w*|leicht ?beton\w*|stahlbeton\w*|hormigon|screed|"
+        r"estrich|cement\w*|zement\w*|mortar|render\w*|stucco",
+    ),
     ("stone", r"stone\w*|naturstein\w*|sandstein\w*|granit\w*|pierre|piedra|marble|marmor"),
-    ("timber", r"timber|wood\w*|holz\w*|osb|plywood|chipboard|mdf|spanplatte\w*|bois|madera|siding|clt|lumber|softwood|hardwood"),
+    (
+        "timber",
+        r"timber|wood\w*|holz\w*|osb|plywood|chipboard|mdf|spanplatte\w*|"
+        r"bois|madera|siding|clt|lumber|softwood|hardwood",
+    ),
     ("steel", r"steel|stahl\w*|metal\w*|alumin\w*|acier|acero|iron|blech\w*"),
     ("plasterboard", r"plaster\w*|putz\w*|innenputz|enduit|revoco|enlucido|paint|anstrich"),
 )
@@ -174,27 +229,48 @@ def material_key(name: str) -> str:
     return "unknown"
 
 
-BED = re.compile(r"(?<![a-z])(?:beds?|bunk ?bed|cot|bett|betten|doppelbett|einzelbett|lits?( \d+| double| simple)|lits|cama|camas)(?![a-z])")
+BED = re.compile(
+    r"(?<![a-z])(?:beds?|bunk ?bed|cot|bett|betten|doppelbett|einzelbett|"
+    r"lits?( \d+| double| simple)|lits|cama|camas)(?![a-z])"
+)
 NOT_BED = re.compile(r"bed ?(side|room|table)|nachttisch|nacht ?konsole")
 HEAT: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     (kind, re.compile(rf"(?<![a-z])(?:{words})(?![a-z])"))
     for kind, words in (
-        ("radiator", r"radiators?|heizkorper\w*|radiateurs?|radiadores?|radiador|panel heater|convector\w*|konvektor\w*"),
-        ("boiler", r"boilers?|water heater|heizkessel|therme|gastherme|warmwasser\w*|chaudiere|caldera|calentador|furnace"),
+        (
+            "radiator",
+            r"radiators?|heizkorper\w*|radiateurs?|radiadores?|"
+            r"radiador|panel heater|convector\w*|konvektor\w*",
+        ),
+        (
+            "boiler",
+            r"boilers?|water heater|heizkessel|therme|gastherme|"
+            r"warmwasser\w*|chaudiere|caldera|calentador|furnace",
+        ),
         ("fireplace", r"fire ?place|kamin|cheminee|chimenea"),
-        ("cooker", r"cooker|range|hob|stove ?top|cook ?top|herd|kochfeld|cuisiniere|plaque de cuisson|placa de coccion"),
+        (
+            "cooker",
+            r"cooker|range|hob|stove ?top|cook ?top|herd|kochfeld|"
+            r"cuisiniere|plaque de cuisson|placa de coccion",
+        ),
         ("oven", r"oven|backofen|ofen|horno"),
         ("stove", r"stove|kachelofen|poele|estufa"),
         ("heater", r"heaters?|heizlufter|unit heater|baseboard"),
-        ("air vent", r"diffuser|air terminal|grille|supply air|fan coil|luftauslass|luftungs\w*|bouche|difusor"),
+        (
+            "air vent",
+            r"diffuser|air terminal|grille|supply air|fan coil|"
+            r"luftauslass|luftungs\w*|bouche|difusor",
+        ),
     )
 )
 ENTRANCE = re.compile(
-    r"(?<![a-z])(?:front|entrance|entry|main|hauseingang\w*|haustur|haustuer|eingang\w*|wohnungs\w*|entree|porte d.entree|"
+    r"(?<![a-z])(?:front|entrance|entry|main|hauseingang\w*|haustur|"
+    r"haustuer|eingang\w*|wohnungs\w*|entree|porte d.entree|"
     r"principal|entrada)(?![a-z])"
 )
 GARAGE_DOOR = re.compile(
-    r"(?<![a-z])(?:garage\w*|overhead|sectional|roller (door|shutter)|roll ?up|rolltor|sektionaltor|schwingtor|kipptor|"
+    r"(?<![a-z])(?:garage\w*|overhead|sectional|roller (door|shutter)|"
+    r"roll ?up|rolltor|sektionaltor|schwingtor|kipptor|"
     r"garagentor|porte de garage|puerta de garaje|o\.?h\.? door)(?![a-z])"
 )
 

@@ -1,0 +1,154 @@
+"""Any file with a building in it: told by what is in the file, not by its name, and read by the reader for it."""
+
+import zipfile
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib import import_module
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Literal, cast
+
+from wardwright.errors import InputError, IntakeError
+from wardwright.intake.assemble import assemble
+from wardwright.intake.draft import Assumption, Draft
+from wardwright.premises.model import Premises
+
+Kind = Literal["ifc", "dxf", "json", "tape survey"]
+_LARGEST_IN_ZIP = 400_000_000
+
+
+@dataclass(frozen=True)
+class Intake:
+    """A building taken in, with everything that was guessed on the way."""
+
+    premises: Premises
+    assumptions: tuple[Assumption, ...]
+    source: str
+    """File and format."""
+
+
+def read_premises(
+    path: Path, *, scale: float | None = None, unit: str | None = None, plan: str | None = None
+) -> Intake:
+    """Read a building from a file of any kind this program knows.
+
+    Parameters
+    ----------
+    path : Path
+        IFC, DXF, JSON plan, or a tape survey in plain text.
+    scale : float, optional
+        Metres in one unit of the file, where the file does not say or is wrong. [m]
+    unit : str, optional
+        The file's unit by name: ``m``, ``mm``, ``ft``, ``in``.
+    plan : str, optional
+        Which plan, where a JSON file holds several.
+
+    Returns
+    -------
+    Intake
+        Premises, assumptions and source.
+
+    Raises
+    ------
+    IntakeError
+        With one plain sentence, if the file cannot serve.
+    """
+    path = Path(path)
+    kind = kind_of(path)
+    reader: dict[Kind, Callable[[], Draft]] = {
+        "ifc": lambda: _ifc(path, scale, unit),
+        "dxf": lambda: _reader("dxf", "read_dxf")(path, scale=scale, unit=unit),
+        "json": lambda: _reader("plan_json", "read_plan_json")(path, plan=plan, scale=scale, unit=unit),
+        "tape survey": lambda: _reader("tape", "read_tape")(path),
+    }
+    draft = reader[kind]()
+    premises, assumptions = assemble(draft)
+    return Intake(premises, assumptions, draft.source or path.name)
+
+
+def kind_of(path: Path) -> Kind:
+    """What a file holds, by its content.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Raises
+    ------
+    IntakeError
+        If it cannot be read, is empty, or is of no kind this program knows.
+    """
+    where = path.name
+    try:
+        with path.open("rb") as stream:
+            head = stream.read(65536)
+    except IsADirectoryError as error:
+        raise IntakeError("this is a folder; name the file in it", where=where) from error
+    except OSError as error:
+        raise IntakeError(f"the file cannot be read ({error.strerror or 'unknown reason'})", where=where) from error
+    if not head.strip():
+        raise IntakeError("the file is empty", where=where)
+    if b"ISO-10303-21" in head[:4096] or (head[:2] == b"PK" and _ifc_in_zip(path)):
+        return "ifc"
+    if head.startswith(b"AutoCAD Binary DXF") or _looks_like_dxf(head):
+        return "dxf"
+    text = head.removeprefix(b"\xef\xbb\xbf").lstrip()
+    if text[:1] in (b"{", b"["):
+        return "json"
+    for signature, name in ((b"%PDF", "a PDF"), (b"\x89PNG", "a picture"), (b"\xff\xd8\xff", "a photograph")):
+        if head.startswith(signature):
+            raise IntakeError(
+                f"this is {name}, which holds no measurable building; walk the rooms with the tape survey form instead",
+                where=where,
+            )
+    if b"\x00" in head:
+        raise IntakeError("this is no IFC, DXF, JSON plan or tape survey", where=where)
+    return "tape survey"
+
+
+def _looks_like_dxf(head: bytes) -> bool:
+    lines = [line.strip() for line in head[:4096].splitlines() if line.strip()]
+    pairs = list(zip(lines[::2], lines[1::2], strict=False))
+    while pairs and pairs[0][0] == b"999":  # comments may come first
+        pairs = pairs[1:]
+    return bool(pairs) and pairs[0] == (b"0", b"SECTION")
+
+
+def _ifc_in_zip(path: Path) -> bool:
+    try:
+        with zipfile.ZipFile(path) as archive:
+            return any(n.lower().endswith(".ifc") for n in archive.namelist())
+    except (zipfile.BadZipFile, OSError):
+        return False
+
+
+def _scale(scale: float | None, unit: str | None) -> float | None:
+    if scale is not None or unit is None:
+        return scale
+    metres = {"m": 1.0, "mm": 0.001, "cm": 0.01, "ft": 0.3048, "in": 0.0254}.get(unit.strip().lower())
+    if metres is None:
+        raise InputError("the unit must be one of m, cm, mm, ft, in", where=unit)
+    return metres
+
+
+def _ifc(path: Path, scale: float | None, unit: str | None) -> Draft:
+    read_ifc = _reader("ifc", "read_ifc")
+    metres = _scale(scale, unit)
+    if not zipfile.is_zipfile(path):
+        return read_ifc(path, scale=metres)
+    with zipfile.ZipFile(path) as archive, TemporaryDirectory() as folder:
+        member = next(i for i in archive.infolist() if i.filename.lower().endswith(".ifc"))
+        if member.file_size > _LARGEST_IN_ZIP:
+            raise IntakeError("the file inside is too large; save only the building", where=path.name)
+        inner = Path(folder) / f"{path.stem}.ifc"
+        try:
+            inner.write_bytes(archive.read(member))
+        except (zipfile.BadZipFile, OSError, RuntimeError) as error:
+            raise IntakeError("the packed file is damaged; fetch or save it again", where=path.name) from error
+        return read_ifc(inner, scale=metres)
+
+
+def _reader(module: str, function: str) -> Callable[..., Draft]:
+    """A reader, loaded only when a file asks for it: each drags its own libraries along."""
+    return cast("Callable[..., Draft]", getattr(import_module(f"wardwright.intake.{module}"), function))
