@@ -29,6 +29,7 @@ from wardwright.premises.life import Surroundings
 from wardwright.premises.model import Premises
 
 _UNLISTED_M2 = 1.0
+"""A closed space smaller than this is a shaft. [m²]"""
 
 
 def assemble(draft: Draft) -> tuple[Premises, tuple[Assumption, ...]]:
@@ -111,15 +112,17 @@ def _unlisted(draft: Draft, walls: list[DraftWall], floors: list[Floor], report:
     here = [w for w in walls if w.storey_key in roomed and (w.height_m is None or w.base_m + w.height_m > 1.5)]
     here = [w for w in here if w.base_m < 1.0]
     elevation = {s.key: s.elevation_m for s in draft.storeys}
-    taken = shapely.union_all([f.shape for f in floors]) if floors else Polygon()
     found: list[DraftRoom] = []
     for room in rooms_from_walls(here, draft.openings):
         level = elevation[room.storey_key] + room.base_m + 1.0
         used = [f.shape for f in floors if f.low - 0.3 <= level <= f.high]
         taken = shapely.union_all(used) if used else Polygon()
         shape = Polygon(room.outline, room.holes)
-        rest = shape.difference(taken.buffer(0.15, join_style="mitre"))
-        if rest.area < max(_UNLISTED_M2, 0.5 * shape.area) or rest.buffer(-0.3).is_empty:
+        # A listed room that fills most of the closed space is that space, whatever finishes it leaves out.
+        if shape.intersection(taken).area > 0.5 * shape.area:
+            continue
+        rest = shape.difference(taken)
+        if rest.area < _UNLISTED_M2 or rest.buffer(-0.3).is_empty:
             continue
         part = max(polygons_of(rest), key=lambda p: p.area)
         outline, holes = rings_of(part)

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from wardwright.intake.draft import DraftRoom, DraftStanding, DraftStorey, DraftWall
 from wardwright.intake.ifc_file import IfcBuilding, _module, heading
+from wardwright.intake.ifc_leaves import type_of
 from wardwright.intake.ifc_openings import _storey, external_flag, key_of, label_of
 from wardwright.intake.ifc_shapes import (
     Element,
@@ -143,8 +144,11 @@ def walls_of(building: IfcBuilding, elevation: dict[str, float]) -> list[DraftWa
 
 
 def _construction_name(element: Element) -> str:
-    name = str(getattr(element, "ObjectType", None) or element.Name or "wall")
-    return name.split(":")[1] if name.count(":") >= 1 and name.split(":")[1] else name
+    """Name of the wall's type; empty where it has none. ``Family:Type`` is cut down to the type."""
+    kind = type_of(element)
+    name = str(getattr(element, "ObjectType", None) or getattr(kind, "Name", None) or "").strip()
+    parts = [p.strip() for p in name.split(":") if p.strip()]
+    return parts[1] if len(parts) > 1 else name
 
 
 def _bodies(mesh: Mesh) -> list[Polygon]:

@@ -104,6 +104,9 @@ def kind_of(path: Path) -> Kind:
             )
     if b"\x00" in head:
         raise IntakeError("this is no IFC, DXF, JSON plan or tape survey", where=where)
+    for suffix, name in ((".ifc", "an IFC file"), (".dxf", "a DXF drawing"), (".json", "a JSON plan")):
+        if path.suffix.lower() == suffix:
+            raise IntakeError(f"this is not {name}: it does not begin as one, or it is cut short", where=where)
     return "tape survey"
 
 
