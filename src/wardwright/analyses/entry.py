@@ -6,8 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 import numpy as np
 
 from wardwright.analyses.entry_records import EntryAnalysis, Notice, WayIn
-from wardwright.analyses.exposure import CENTRAL, HIGH, LOW, Exposure
-from wardwright.analyses.grid import HazardField
+from wardwright.analyses.exposure import CENTRAL, HIGH, LOW, Exposure, Fields
 from wardwright.analyses.mode import Mode, modes_wanted, watching_devices
 from wardwright.analyses.walkable import MOVES, WalkGraph, entry_place, nearest_heading, walk_graph
 from wardwright.analyses.ways_in import Attackable, Noticers, attackable_openings
@@ -23,14 +22,14 @@ FAINT_P = 0.01
 """A device less likely than this to notice, even at best, is not listed. [-]"""
 
 
-def entry(scheme: ProtectionScheme, fields: Mapping[Mode, Sequence[HazardField]]) -> EntryAnalysis:
+def entry(scheme: ProtectionScheme, fields: Mapping[Mode, Fields]) -> EntryAnalysis:
     """For every opening, leaf and attack, in every mode wanted: who notices.
 
     Parameters
     ----------
     scheme : ProtectionScheme
         Building, design, brief.
-    fields : mapping of Mode to sequence of HazardField
+    fields : mapping of Mode to Fields
         Detection hazard of the motion detectors in each mode; a mode that is missing is judged without them.
 
     Returns
@@ -43,7 +42,7 @@ def entry(scheme: ProtectionScheme, fields: Mapping[Mode, Sequence[HazardField]]
     ways: list[WayIn] = []
     for mode in modes_wanted(scheme):
         noticers = Noticers(scheme, mode)
-        exposure = Exposure(graph, fields.get(mode, ()), watching_devices(scheme, mode))
+        exposure = Exposure(graph, fields.get(mode, {}), watching_devices(scheme, mode))
         for item in openings:
             seen = _seen_coming_in(graph, exposure, item)
             for attack in item.attacks:

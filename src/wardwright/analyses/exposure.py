@@ -5,7 +5,7 @@ A detector's margin M over its threshold, for a straight walk of length L along 
 along a path as if its metres were independent chances.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,8 @@ from scipy.special import log_ndtr
 from wardwright.analyses.grid import HazardField
 from wardwright.analyses.walkable import HEADING_RAD, WalkGraph
 
+Fields = Mapping[str, Mapping[float, HazardField]]
+"""Detection hazard by storey id and walking pace."""
 MOST_PER_WALK = 20.7
 """Exponent of one walk is capped here: a chance of 1 - 1e-9. [-]"""
 _T = np.linspace(-6.0, 6.0, 2401)
@@ -53,15 +55,15 @@ class Exposure:
     ----------
     graph : WalkGraph
         The building's places.
-    fields : sequence of HazardField
-        One for each storey and speed.
+    fields : Fields
+        Detection hazard by storey and pace.
     watched : frozenset of str
         Devices that count; the others are heard by nobody.
     """
 
-    def __init__(self, graph: WalkGraph, fields: Sequence[HazardField], watched: frozenset[str]) -> None:
+    def __init__(self, graph: WalkGraph, fields: Fields, watched: frozenset[str]) -> None:
         self._graph = graph
-        used = [f for f in fields if f.grid.storey_id in graph.storey_ids]
+        used = [f for key, by_pace in fields.items() if key in graph.storey_ids for f in by_pace.values()]
         self.device_ids = tuple(dict.fromkeys(d for f in used for d in f.device_ids if d in watched))
         self.speeds_m_s = tuple(sorted({f.speed_m_s for f in used}, reverse=True))
         """Fastest first. [m/s]"""

@@ -9,9 +9,8 @@ from numpy.typing import NDArray
 
 from wardwright.analyses.detection_along import ShutDoors, Step, Walk, account, walk_along
 from wardwright.analyses.entry_records import Notice
-from wardwright.analyses.exposure import CENTRAL, Exposure
+from wardwright.analyses.exposure import CENTRAL, Exposure, Fields
 from wardwright.analyses.free_floor import HALF_WIDTH_M, STEP_M
-from wardwright.analyses.grid import HazardField
 from wardwright.analyses.mode import Mode, open_inner_doors, watching_devices
 from wardwright.analyses.route_records import Noticing, Route, RouteAnalysis
 from wardwright.analyses.route_search import Costs, Trees, build_costs, search
@@ -53,7 +52,7 @@ def goals(scheme: ProtectionScheme, mode: Mode) -> tuple[Goal, ...]:
 def routes(
     scheme: ProtectionScheme,
     mode: Mode,
-    fields: Sequence[HazardField],
+    fields: Fields,
     *,
     step: float = STEP_M,
     half_width: float = HALF_WIDTH_M,
@@ -66,8 +65,8 @@ def routes(
         Building, design, brief.
     mode : Mode
         How the system is set. With people inside every bed is a target too.
-    fields : sequence of HazardField
-        Detection hazard of the motion detectors, one for each storey and pace.
+    fields : Fields
+        Detection hazard of the motion detectors by storey and pace, as `analyses.coverage` works it out for this mode.
     step : float
         Cell size of the walking graph. [m]
     half_width : float

@@ -16,10 +16,10 @@ ASSUMPTION = "clothing and temperature"
 
 def simple_fields(
     scheme: ProtectionScheme, step: float = 0.1, headings: int = 16, speeds: tuple[float, ...] = (0.3, 1.0, 2.5)
-) -> tuple[HazardField, ...]:
+) -> dict[str, dict[float, HazardField]]:
     """Margin 24 dB within 3 m, 12 dB less each doubling, 20 dB between across and along, 9 dB from run to creep."""
     angles = np.arange(headings) * 2.0 * np.pi / headings
-    found = []
+    found: dict[str, dict[float, HazardField]] = {}
     for key, plan in storey_plans(scheme.premises).items():
         grid = storey_grid(plan, step)
         if grid is None:
@@ -39,5 +39,5 @@ def simple_fields(
                     level = 24.0 - 40.0 * np.log10(np.maximum(away, 3.0) / 3.0) + 20.0 * np.log10(across + 0.1)
                     margin[i, h] = np.where(inside, level + 9.0 * math.log10(speed / 2.5), -np.inf)
             ids = tuple(d.id for d in motion)
-            found.append(HazardField(grid, ids, angles, speed, margin, assumption=ASSUMPTION))
-    return tuple(found)
+            found.setdefault(key, {})[speed] = HazardField(grid, ids, angles, speed, margin, assumption=ASSUMPTION)
+    return found

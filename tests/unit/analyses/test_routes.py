@@ -165,7 +165,7 @@ def test_with_people_inside_every_bed_is_a_target() -> None:
     base = replace(base, premises=premises)
     assert [g.id for g in goals(base, Mode.AWAY)] == ["jewels"]
     assert [g.id for g in goals(base, Mode.INSIDE)] == ["jewels", "double"]
-    found = routes(base, Mode.INSIDE, ())
+    found = routes(base, Mode.INSIDE, {})
     assert {r.target_id for r in found.routes} == {"jewels", "double"}
 
 
@@ -250,4 +250,4 @@ def test_what_cannot_be_reached_is_said() -> None:
     assert found.routes == ()
     assert any("no way leads" in said for said in found.undecided)
     nothing = replace(base, premises=house().model_copy(update={"targets": ()}))
-    assert any("no target" in said for said in routes(nothing, Mode.AWAY, ()).undecided)
+    assert any("no target" in said for said in routes(nothing, Mode.AWAY, {}).undecided)
