@@ -43,19 +43,50 @@ DWELLING = (
     ],
 )
 def test_textbook_example_and_its_variants(
-    tasks: tuple[Task, ...], response: float, deviation: float, expected: float
+    check, tasks: tuple[Task, ...], response: float, deviation: float, expected: float
 ) -> None:
-    assert interruption(tasks, response, deviation, 0.95) == pytest.approx(expected, abs=5e-7)
+    check(
+        source="printed form, worked apart",
+        status="computed",
+        quantity="probability of interruption, textbook path",
+        expected=expected,
+        actual=interruption(tasks, response, deviation, 0.95),
+        tolerance=5.1e-7,
+    )
 
 
-def test_other_reading_of_not_detected() -> None:
-    value = interruption(TEXTBOOK, 300, 90, 0.95, decides="first communicated")
-    assert value == pytest.approx(0.483180, abs=5e-7)
+def test_the_book_prints_three_digits(check) -> None:
+    check(
+        source="GARCIA-PPS",
+        status="from memory",
+        quantity="probability of interruption, textbook example",
+        expected=0.476,
+        actual=interruption(TEXTBOOK, 300, 90, 0.95),
+        tolerance=5e-4,
+    )
+
+
+def test_other_reading_of_not_detected(check) -> None:
+    check(
+        source="printed form, worked apart",
+        status="computed",
+        quantity="probability of interruption, first communicated detection decides",
+        expected=0.483180,
+        actual=interruption(TEXTBOOK, 300, 90, 0.95, decides="first communicated"),
+        tolerance=5.1e-7,
+    )
 
 
 @pytest.mark.parametrize(("response", "expected"), [(300, 0.176630), (420, 0.056460), (600, 0.017213), (900, 0.005627)])
-def test_dwelling(response: float, expected: float) -> None:
-    assert interruption(DWELLING, response, 0.3 * response, 0.98) == pytest.approx(expected, abs=5e-7)
+def test_dwelling(check, response: float, expected: float) -> None:
+    check(
+        source="printed form, worked apart",
+        status="computed",
+        quantity="probability of interruption, a dwelling",
+        expected=expected,
+        actual=interruption(DWELLING, response, 0.3 * response, 0.98),
+        tolerance=5.1e-7,
+    )
 
 
 def test_deterministic_timely_detection() -> None:

@@ -77,3 +77,5 @@ class RouteAnalysis:
     undecided: tuple[str, ...] = ()
     """Why some routes could not be computed: a target in a room with no way to it, a storey with no stair."""
     grid_step_m: float = 0.1
+    mode: str = ""
+    """How the system was set."""

@@ -105,7 +105,7 @@ def routes(
             continue
         found += survey.to_goal(goal, place, costs, ways, undecided)
     found.sort(key=_how_bad)
-    return RouteAnalysis(tuple(found), tuple(dict.fromkeys(undecided)), step)
+    return RouteAnalysis(tuple(found), tuple(dict.fromkeys(undecided)), step, mode.value)
 
 
 def _how_bad(route: Route) -> tuple[float, float, float, float]:

@@ -30,6 +30,8 @@ class Brief(Record):
     wishes: tuple[str, ...] = ()
     limits: tuple[str, ...] = ()
     """What may not be done: the landlord's, the listed front, no visible cable."""
+    notice_way_in: Share = 0.5
+    """Wanted probability that an attack on any way in is noticed where it happens: at least as likely as not."""
     detect_before_target: Share = 0.9
     """Wanted probability that the intruder is detected before the first target."""
     confirm_within_s: Positive = 60.0
