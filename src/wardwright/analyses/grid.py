@@ -55,3 +55,26 @@ class HazardField:
     """Shift for the optimistic end. [dB]"""
     assumption: str = ""
     """What governs the spread."""
+    low_cell_db: NDArray[np.float32] | None = None
+    """Further shift of each cell at the pessimistic end, shape (ny, nx): rooms that get warmer than most. [dB]"""
+    high_cell_db: NDArray[np.float32] | None = None
+    """The same at the optimistic end. [dB]"""
+
+    def shift_db(self, end: int) -> NDArray[np.float32]:
+        """What is to be added to every margin at one end of the plausible spread.
+
+        Parameters
+        ----------
+        end : int
+            -1 for the pessimistic end, 0 for the central assumption, 1 for the optimistic end.
+
+        Returns
+        -------
+        ndarray
+            Shape (ny, nx). [dB]
+        """
+        shape = (self.grid.ny, self.grid.nx)
+        if end == 0:
+            return np.zeros(shape, dtype=np.float32)
+        common, cell = (self.low_db, self.low_cell_db) if end < 0 else (self.high_db, self.high_cell_db)
+        return np.full(shape, common, dtype=np.float32) + (np.float32(0.0) if cell is None else cell)

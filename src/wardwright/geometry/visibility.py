@@ -222,6 +222,33 @@ class View:
             seen &= np.hypot(px, py) <= self.reach + slack
         return np.asarray(seen, dtype=np.bool_)
 
+    def depth(self, angle: ArrayLike) -> NDArray[np.float64]:
+        """Distance to the wall along directions.
+
+        Parameters
+        ----------
+        angle : array_like
+            Directions, anticlockwise from +x. [rad]
+
+        Returns
+        -------
+        ndarray
+            Distance, not beyond the reach; 0 where the field does not extend. [m]
+        """
+        a = np.asarray(angle, dtype=np.float64)
+        x0, y0, x1, y1, begin, end = self._fan
+        if not len(begin):
+            return np.zeros(a.shape)
+        turned = begin[0] + np.mod(a - begin[0], 2.0 * np.pi)
+        k = np.clip(np.searchsorted(begin, turned, side="right") - 1, 0, len(begin) - 1)
+        dx, dy = x1[k] - x0[k], y1[k] - y0[k]
+        turn = np.cos(turned) * dy - np.sin(turned) * dx
+        with np.errstate(divide="ignore", invalid="ignore"):
+            away = np.where(turn > 0.0, (x0[k] * dy - y0[k] * dx) / turn, np.hypot(x1[k], y1[k]))
+        if self.reach is not None:
+            away = np.minimum(away, self.reach)
+        return np.asarray(np.where(turned <= end[k] + 1e-9, away, 0.0))
+
     @cached_property
     def _fan(self) -> tuple[NDArray[np.float64], ...]:
         """Segments with the angles at which each begins and ends, rising from the first."""

@@ -1,0 +1,432 @@
+"""Where motion detectors notice somebody: by place, direction and speed, in decibels over the threshold."""
+
+import hashlib
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from wardwright.analyses import field_store, walk_lines
+from wardwright.analyses import sightlines as sightlines_module
+from wardwright.analyses.beams import beam_margins
+from wardwright.analyses.grid import Grid, HazardField
+from wardwright.analyses.mode import Mode, open_inner_doors, watching_devices
+from wardwright.analyses.motion_sensor import MotionSensor, motion_sensor
+from wardwright.analyses.room_heat import CLOTHING, contrast_level, warmth
+from wardwright.analyses.sightlines import Outlook, Sightlines, sightlines
+from wardwright.analyses.walk_lines import (
+    LINE_M,
+    SAMPLE_M,
+    STRETCH_M,
+    SWAY_M,
+    SWAY_PERIOD_M,
+    Direction,
+    directions,
+    infrared_margins,
+    microwave_margins,
+)
+from wardwright.analyses.walkable import storey_grid
+from wardwright.catalogue.kinds import Family
+from wardwright.design.devices import Device
+from wardwright.design.system import ProtectionScheme
+from wardwright.geometry import visibility
+from wardwright.model import XY
+from wardwright.physics import facets, infrared, microwave, pyroelectric
+from wardwright.physics.infrared import BODY_HEIGHT, BODY_WIDTH, SIGMA, nth_peak, walk_signal
+from wardwright.physics.microwave import either_margin, joint_margin, microwave_margin, noticed_by_doppler
+from wardwright.physics.thermal_contrast import STANDARD_RADIANCE
+from wardwright.premises.plan import StoreyPlan, storey_plans
+
+SPEEDS = (0.3, 1.0, 2.5)
+"""Creeping, walking, running. [m/s]"""
+GOOD_DB, FAIR_DB = 6.0, 0.0
+"""A walk is noticed 93 times and 50 times in a hundred. [dB]"""
+CALIBRATION_SPREAD_DB = {"walk test": 1.0, "setting": 2.0, "catalogue": 3.0, "nothing": 3.0}
+"""How far the threshold may be from what was taken, by what it rests on (assumption). [dB]"""
+BODY_SPREAD_DB = 1.5
+"""Small and large people (assumption). [dB]"""
+STANDING_BEFORE_S = 30.0
+"""Time a body has been where a walk begins, if it was there before. [s]"""
+
+
+@dataclass(frozen=True)
+class CoverageMap:
+    """Coverage of one storey for a drawing: the best detector at each place, over all directions of walking."""
+
+    grid: Grid
+    worst_db: NDArray[np.float32]
+    """Margin in the direction least noticed, shape (ny, nx); minus infinity where unseen, NaN off the floor. [dB]"""
+    median_db: NDArray[np.float32]
+    """Median over directions. [dB]"""
+    worst_heading_rad: NDArray[np.float64]
+    """The direction of walking least noticed, anticlockwise from +x. [rad]"""
+    speeds_m_s: tuple[float, ...]
+    mode: str
+
+    def share(self, at_least: float = FAIR_DB) -> float:
+        """Share of the floor on which every direction has at least a margin.
+
+        Parameters
+        ----------
+        at_least : float
+            The margin. [dB]
+
+        Returns
+        -------
+        float
+            Share; 0 where there is no floor. [-]
+        """
+        floor = ~np.isnan(self.worst_db)
+        return float(np.mean(self.worst_db[floor] >= at_least)) if floor.any() else 0.0
+
+
+def hazard_fields(
+    scheme: ProtectionScheme,
+    mode: Mode,
+    *,
+    step_m: float = 0.25,
+    headings: int = 16,
+    speeds: Sequence[float] = SPEEDS,
+) -> dict[str, dict[float, HazardField]]:
+    """Margins of every watching motion detector and photo-beam over the whole building.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        The design.
+    mode : Mode
+        How it is set: decides which doors stand open and which devices are heard.
+    step_m : float
+        Cell size. [m]
+    headings : int
+        Walking directions over the full circle; even.
+    speeds : sequence of float
+        Walking speeds. [m/s]
+
+    Returns
+    -------
+    dict of str to dict of float to HazardField
+        By storey id and speed, for every storey with a room.
+
+    Raises
+    ------
+    InputError
+        If the kind of a motion detector lacks the figures its pattern follows from.
+    """
+    wanted = tuple(dict.fromkeys(float(v) for v in speeds))
+    open_ids = open_inner_doors(scheme.premises, mode)
+    heard = watching_devices(scheme, mode)
+    watching = [d for d in scheme.of_family(Family.MOTION, Family.DUAL, Family.BEAM) if d.id in heard]
+    fields: dict[str, dict[float, HazardField]] = {}
+    for storey_id, plan in storey_plans(scheme.premises).items():
+        grid = storey_grid(plan, step_m)
+        lines = sightlines(scheme.premises, storey_id, open_ids)
+        if grid is None or lines is None:
+            continue
+        devices = [d for d in watching if d.storey_id == storey_id]
+        fields[storey_id] = _storey_fields(scheme, devices, plan, lines, grid, headings, wanted)
+    return fields
+
+
+def coverage_map(
+    scheme: ProtectionScheme,
+    mode: Mode,
+    *,
+    step_m: float = 0.25,
+    headings: int = 16,
+    speeds: Sequence[float] = (0.3, 1.0),
+    device_ids: Iterable[str] | None = None,
+) -> dict[str, CoverageMap]:
+    """Coverage of every storey, for drawing.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        The design.
+    mode : Mode
+        How it is set.
+    step_m : float
+        Cell size. [m]
+    headings : int
+        Walking directions over the full circle; even.
+    speeds : sequence of float
+        Walking speeds; each place and direction counts at the speed least noticed. [m/s]
+    device_ids : iterable of str, optional
+        Only these devices.
+
+    Returns
+    -------
+    dict of str to CoverageMap
+        By storey id.
+    """
+    only = None if device_ids is None else frozenset(device_ids)
+    open_ids = open_inner_doors(scheme.premises, mode)
+    maps: dict[str, CoverageMap] = {}
+    # the usual speeds are worked out, and kept, together
+    asked = SPEEDS if set(speeds) <= set(SPEEDS) else tuple(speeds)
+    for storey_id, held in hazard_fields(scheme, mode, step_m=step_m, headings=headings, speeds=asked).items():
+        by_speed = {v: field for v, field in held.items() if v in speeds}
+        some = next(iter(by_speed.values()))
+        rows = [i for i, d in enumerate(some.device_ids) if only is None or d in only]
+        grid = some.grid
+        best = np.full((headings, grid.ny, grid.nx), -np.inf, dtype=np.float32)
+        if rows:
+            best = np.min([f.margin_db[rows].max(axis=0) for f in by_speed.values()], axis=0)
+        lines = sightlines(scheme.premises, storey_id, open_ids)
+        floor = np.zeros((grid.ny, grid.nx), dtype=np.bool_)
+        if lines is not None:
+            walk = _laid(lines, grid, headings)
+            floor = np.logical_and.reduce([w.cell >= 0 for w in walk])
+        with np.errstate(invalid="ignore"):
+            median = np.median(best, axis=0)
+        maps[storey_id] = CoverageMap(
+            grid,
+            np.where(floor, best.min(axis=0), np.nan).astype(np.float32),
+            np.where(floor, median, np.nan).astype(np.float32),
+            some.heading_rad[best.argmin(axis=0)],
+            tuple(by_speed),
+            mode.value,
+        )
+    return maps
+
+
+def walk_margin(
+    scheme: ProtectionScheme,
+    device: Device,
+    path_points: Sequence[XY],
+    speed: float,
+    mode: Mode,
+    *,
+    also_open: frozenset[str] = frozenset(),
+    there_before: bool = True,
+    bottom: float = 0.0,
+    top: float = BODY_HEIGHT,
+    width: float = BODY_WIDTH,
+    sway: float = SWAY_M,
+) -> float:
+    """Margin of one detector for one walk, by the model itself on a fine path.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        The design.
+    device : Device
+        A motion or dual-technology detector.
+    path_points : sequence of (float, float)
+        Corners of the walk, on the detector's storey. [m]
+    speed : float
+        Walking speed, > 0. [m/s]
+    mode : Mode
+        How the system is set: decides which inner doors stand open.
+    also_open : frozenset of str
+        Openings the walker has just come through.
+    there_before : bool
+        The body has stood at the first point for some time. False: it appears there, as by dropping in.
+    bottom, top, width : float
+        The body above the floor. [m]
+    sway : float
+        Sideways swing of the gait, once a metre. [m]
+
+    Returns
+    -------
+    float
+        Margin over the threshold, central assumption; minus infinity where nothing is noticed. [dB]
+    """
+    lines = sightlines(scheme.premises, device.storey_id, open_inner_doors(scheme.premises, mode), also_open=also_open)
+    if lines is None or len(path_points) < 2 or speed <= 0.0:
+        return -math.inf
+    sensor = motion_sensor(scheme, device)
+    outlook = Outlook(sensor, lines)
+    step = min(5e-3, 0.01 / speed)
+    x, y = _sampled(path_points, speed * step, sway)
+    level = np.array([_level_at(lines.plan, px, py) for px, py in zip(x[::40], y[::40], strict=True)])
+    radiance = STANDARD_RADIANCE * 10.0 ** (np.repeat(level, 40)[: len(x)] / 20.0)
+    power = outlook.power(x, y, bottom=bottom, top=top, width=width) * radiance
+    output = walk_signal(power, step, hold=STANDING_BEFORE_S if there_before else None, element=sensor.element)
+    peak = nth_peak(output, np.ones(len(output), dtype=np.bool_), sensor.pulses)
+    warm = 20.0 * math.log10(peak / sensor.threshold_w) + sensor.in_hand_db if peak > 0.0 else -math.inf
+    part = sensor.microwave
+    if part is None:
+        return warm
+    dx, dy = x - outlook.eye[0], y - outlook.eye[1]
+    r = np.hypot(np.hypot(dx, dy), sensor.height_m - (bottom + top) / 2.0)
+    seen = outlook.view.contains(x, y)
+    radial = np.abs(np.gradient(r, step))
+    off = np.mod(np.arctan2(dy, dx) - sensor.heading_rad + math.pi, 2.0 * math.pi) - math.pi
+    echo = microwave_margin(
+        r, rated_range=part.range_m, azimuth=off, field=part.field_rad, in_hand=sensor.in_hand_db
+    )  # fmt: skip
+    moving = seen & noticed_by_doppler(radial, np.full(len(r), _radial_travel(r[seen])))
+    doppler = float(echo[moving].max()) if moving.any() else -math.inf
+    combine = joint_margin if part.both else either_margin
+    return float(combine(warm, doppler, SIGMA))
+
+
+def _storey_fields(
+    scheme: ProtectionScheme,
+    devices: list[Device],
+    plan: StoreyPlan,
+    lines: Sightlines,
+    grid: Grid,
+    headings: int,
+    speeds: tuple[float, ...],
+) -> dict[float, HazardField]:
+    heading = 2.0 * math.pi * np.arange(headings) / headings
+    margin = np.full((len(speeds), len(devices), headings, grid.ny, grid.nx), -np.inf, dtype=np.float32)
+    central, low, high = _warmth_of_cells(plan, grid)
+    grounds = ["nothing"]
+    for i, device in enumerate(devices):
+        kind = scheme.kind_of(device)
+        if kind.family is Family.BEAM:
+            margin[:, i] = beam_margins(device, kind, lines, _laid(lines, grid, headings))
+            continue
+        sensor = motion_sensor(scheme, device)
+        grounds.append(sensor.in_hand_from)
+        rated = kind.need("range_m")
+        held = _kept(sensor, lines, grid, headings, speeds, rated)
+        warm = held[0] + (central + np.float32(sensor.in_hand_db))
+        if sensor.microwave is None:
+            margin[:, i] = warm
+        else:
+            combine = joint_margin if sensor.microwave.both else either_margin
+            margin[:, i] = combine(warm, held[1] + np.float32(sensor.in_hand_db), SIGMA)
+    seen = np.asarray(np.isfinite(margin).any(axis=(0, 1, 2)))
+    common_low, common_high, assumption = _spread(grounds, low, high, seen)
+    return {
+        speed: HazardField(
+            grid=grid,
+            device_ids=tuple(d.id for d in devices),
+            heading_rad=heading,
+            speed_m_s=speed,
+            margin_db=margin[j],
+            sigma_db=SIGMA,
+            stretch_m=STRETCH_M,
+            low_db=common_low[0],
+            high_db=common_high[0],
+            assumption=assumption,
+            low_cell_db=common_low[1],
+            high_cell_db=common_high[1],
+        )
+        for j, speed in enumerate(speeds)
+    }
+
+
+def _kept(
+    sensor: MotionSensor,
+    lines: Sightlines,
+    grid: Grid,
+    headings: int,
+    speeds: tuple[float, ...],
+    rated_range: float,
+) -> tuple[NDArray[np.float32], ...]:
+    """Infrared and microwave margins of one detector, from store or computed; the element of contrast left out."""
+    laid = (LINE_M, SAMPLE_M, STRETCH_M, SWAY_M, SWAY_PERIOD_M, grid, headings, speeds, rated_range)
+    figures = (sensor.position, sensor.height_m, sensor.heading_rad, sensor.optics, sensor.threshold_w, sensor.pulses)
+    digest = hashlib.sha256(_model())
+    digest.update(repr((laid, figures, sensor.microwave, sensor.element)).encode())
+    digest.update(lines.content)
+
+    def compute() -> tuple[NDArray[np.float32], ...]:
+        outlook, walks = Outlook(sensor, lines), _laid(lines, grid, headings)
+        warm = infrared_margins(outlook, walks, speeds, rated_range)
+        if sensor.microwave is None:
+            return (warm,)
+        return warm, microwave_margins(outlook, walks, speeds, sensor.microwave)
+
+    return field_store.remember(digest.hexdigest()[:40], compute)
+
+
+@cache
+def _model() -> bytes:
+    """The text of the modules a field follows from: fields kept by another version are not mistaken for this one's."""
+    modules = (sightlines_module, walk_lines, visibility, facets, infrared, microwave, pyroelectric)
+    return b"".join(Path(m.__file__).read_bytes() for m in modules if m.__file__)
+
+
+def _laid(lines: Sightlines, grid: Grid, headings: int) -> tuple[Direction, ...]:
+    """The walks of a storey, laid once for all its detectors."""
+    for held_lines, held_grid, held_headings, held in _walks:
+        if held_lines is lines and held_grid == grid and held_headings == headings:
+            return held
+    laid = directions(lines, grid, headings)
+    del _walks[:-3]
+    _walks.append((lines, grid, headings, laid))
+    return laid
+
+
+_walks: list[tuple[Sightlines, Grid, int, tuple[Direction, ...]]] = []
+
+
+def _warmth_of_cells(plan: StoreyPlan, grid: Grid) -> tuple[NDArray[np.float32], ...]:
+    """Central level and both shifts of every cell, by the room it lies in."""
+    nowhere = warmth(None)
+    usual = (nowhere.central_db, nowhere.low_db, nowhere.high_db)
+    levels = [np.full((grid.ny, grid.nx), value, dtype=np.float32) for value in usual]
+    xx, yy = grid.centres()
+    for room in sorted(plan.rooms, key=lambda r: -plan.room_shapes[r.id].area):
+        here = warmth(room)
+        inside = shapely.contains_xy(plan.room_shapes[room.id], xx, yy)
+        for level, value in zip(levels, (here.central_db, here.low_db, here.high_db), strict=True):
+            level[inside] = value
+    return tuple(levels)
+
+
+def _level_at(plan: StoreyPlan, x: float, y: float) -> float:
+    return warmth(plan.room_at((x, y))).central_db
+
+
+def _spread(
+    grounds: list[str], low: NDArray[np.float32], high: NDArray[np.float32], seen: NDArray[np.bool_]
+) -> tuple[tuple[float, NDArray[np.float32]], tuple[float, NDArray[np.float32]], str]:
+    """Common shifts of a storey, what single cells add to them, and what governs."""
+    usual = contrast_level(20.0)
+    light, heavy = contrast_level(20.0, CLOTHING[0]) - usual, contrast_level(20.0, CLOTHING[2]) - usual
+    loosest = max(CALIBRATION_SPREAD_DB[g] for g in (grounds[1:] or grounds))
+    heat_low = float(np.median(low[seen])) if seen.any() else 0.0
+    heat_high = float(np.median(high[seen])) if seen.any() else 0.0
+    parts = {
+        "the room's temperature": heat_low,
+        "the walker's clothes": heavy,
+        "how sensitive the detectors really are": -loosest,
+        "the walker's size": -BODY_SPREAD_DB,
+    }
+    down = -math.sqrt(sum(v * v for v in parts.values()))
+    up = math.sqrt(heat_high**2 + light**2 + loosest**2 + BODY_SPREAD_DB**2)
+    governing = min(parts, key=lambda k: parts[k])
+    return (
+        (down, np.minimum(low - np.float32(heat_low), 0.0).astype(np.float32)),
+        (up, np.maximum(high - np.float32(heat_high), 0.0).astype(np.float32)),
+        f"mostly {governing}; also " + ", ".join(k for k in parts if k != governing),
+    )
+
+
+def _sampled(points: Sequence[XY], step: float, sway: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Points along a path, swung sideways as people swing."""
+    corner = np.array(points, dtype=np.float64)
+    length = np.hypot(*np.diff(corner, axis=0).T)
+    corner = corner[np.concatenate([[True], length > 0.0])]
+    length = length[length > 0.0]
+    if not len(length):
+        return corner[:1, 0], corner[:1, 1]
+    at = np.concatenate([[0.0], np.cumsum(length)])
+    s = np.arange(0.0, at[-1] + step / 2.0, step)
+    k = np.clip(np.searchsorted(at, s, side="right") - 1, 0, len(length) - 1)
+    along = np.diff(corner, axis=0) / length[:, None]
+    swing = sway * np.sin(2.0 * math.pi * s / SWAY_PERIOD_M)
+    x = corner[k, 0] + (s - at[k]) * along[k, 0] - swing * along[k, 1]
+    y = corner[k, 1] + (s - at[k]) * along[k, 1] + swing * along[k, 0]
+    return x, y
+
+
+def _radial_travel(r: NDArray[np.float64]) -> float:
+    """Longest travel one way along the line of sight."""
+    if not len(r):
+        return 0.0
+    turns = np.flatnonzero(np.diff(np.sign(np.diff(r))) != 0) + 1
+    stops = np.concatenate([[0], turns, [len(r) - 1]])
+    return float(np.abs(np.diff(r[stops])).max())
