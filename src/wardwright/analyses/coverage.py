@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from wardwright.analyses import field_store, walk_lines
 from wardwright.analyses import sightlines as sightlines_module
 from wardwright.analyses.beams import beam_margins
+from wardwright.analyses.free_floor import storey_grid
 from wardwright.analyses.grid import Grid, HazardField
 from wardwright.analyses.mode import Mode, open_inner_doors, watching_devices
 from wardwright.analyses.motion_sensor import MotionSensor, motion_sensor
@@ -30,7 +31,6 @@ from wardwright.analyses.walk_lines import (
     infrared_margins,
     microwave_margins,
 )
-from wardwright.analyses.walkable import storey_grid
 from wardwright.catalogue.kinds import Family
 from wardwright.design.devices import Device
 from wardwright.design.system import ProtectionScheme

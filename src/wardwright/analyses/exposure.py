@@ -24,14 +24,16 @@ _EXPONENT[0] = 0.0
 LOW, CENTRAL, HIGH = 0, 1, 2
 
 
-def walk_exponent(margin: NDArray[np.floating], shift: float, sigma: float) -> NDArray[np.float32]:
+def walk_exponent(
+    margin: NDArray[np.floating], shift: float | NDArray[np.floating], sigma: float
+) -> NDArray[np.float32]:
     """Detection exponent of one standard walk.
 
     Parameters
     ----------
     margin : array
         Margin over the threshold; minus infinity where nothing is seen. [dB]
-    shift : float
+    shift : float or array
         Added to every margin. [dB]
     sigma : float
         Spread of the margin from walk to walk. [dB]
@@ -158,7 +160,8 @@ class Exposure:
                     self._cell_x[cells][None, :],
                 ]
                 into = np.ix_(np.array(names), on)
-                for i, shift in enumerate((field.low_db, 0.0, field.high_db)):
+                for i, side in enumerate((-1, 0, 1)):
+                    shift = field.shift_db(side)[self._cell_y[cells], self._cell_x[cells]]
                     found[i][into] += walk_exponent(margin, shift, field.sigma_db) / (2.0 * field.stretch_m)
         return found
 

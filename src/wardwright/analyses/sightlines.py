@@ -9,8 +9,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely import LineString, MultiPolygon, Point, Polygon, unary_union
 
+from wardwright.analyses.free_floor import SEAM_M
 from wardwright.analyses.motion_sensor import MotionSensor
-from wardwright.analyses.walkable import SEAM_M
 from wardwright.geometry.visibility import Scene, View, visible
 from wardwright.physics.facets import signed_fan
 from wardwright.physics.infrared import BODY_HEIGHT, BODY_WIDTH, NEAREST
