@@ -16,7 +16,7 @@ from wardwright.model import XY
 from wardwright.premises.fabric import Layer
 
 RECTANGLE_SHARE = 0.80
-"""A body that fills this share of its smallest turned rectangle is one straight wall; the rest is mitres and notches."""
+"""A body that fills this share of its smallest turned rectangle is one straight wall; the rest is mitres, notches."""
 OVERHEAD_M = 1.9
 """A wall that begins above this is a beam or a bulkhead: it stops neither a person nor a view below it. [m]"""
 DEFAULT_OUTER_M = 0.30
