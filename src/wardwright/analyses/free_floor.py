@@ -86,6 +86,12 @@ def free_floor(premises: Premises, plan: StoreyPlan, half_width: float, step: fl
     solid: list[BaseGeometry] = [
         Polygon(o.outline) for o in plan.obstacles if _in_the_way(o.base_m, o.height_m, o.moves)
     ]
+    # the flight takes the floor below and leaves a hole in the floor above
+    solid += [
+        Polygon(s.outline)
+        for s in premises.stairs
+        if s.outline and not s.assumed and plan.storey.id in (s.lower_storey_id, s.upper_storey_id)
+    ]
     if plan.bodies:
         solid.append(plan.solid(open_ids=frozenset(s.opening.id for s in ways)))
     if solid:

@@ -20,6 +20,7 @@ from wardwright.analyses.walkable import WalkGraph, door_delays, entry_place, wa
 from wardwright.analyses.ways_in import Attackable, Noticers, attackable_openings
 from wardwright.design.system import ProtectionScheme
 from wardwright.premises.attacks import Attack
+from wardwright.premises.openings import OpeningKind
 
 __all__ = ["Noticing", "Route", "RouteAnalysis", "goals", "routes"]
 
@@ -165,13 +166,25 @@ class _Survey:
         may_run = reply - goal.take_s - leave
         late = any(first.time_s[w.place] > may_run for w in ways)
         trees = search(costs, target, [w.place for w in ways], may_run) if late else first
-        found = []
+        found: list[Route] = []
         for way in ways:
             if not math.isfinite(float(trees.time_s[way.place])):
-                undecided.append(f"no way leads from “{way.opening.name}” to “{goal.name}”: check doors and stairs")
+                if not self._stands_alone(way, ways):
+                    undecided.append(f"no way leads from “{way.opening.name}” to “{goal.name}”: check doors and stairs")
                 continue
             found += self._three(goal, way, trees, may_run, reply if known else None)
+        if ways and not found:
+            undecided.append(f"no way leads to “{goal.name}” from any way in: check doors and stairs")
         return found
+
+    def _stands_alone(self, way: Entered, ways: Sequence[Entered]) -> bool:
+        """True for a way into a part of the building that has an outer door of its own: an outbuilding, a second home.
+
+        A part with windows only must be joined to the rest by a door that nobody has drawn.
+        """
+        part = self.graph.part
+        doors = (OpeningKind.DOOR, OpeningKind.GARAGE_DOOR, OpeningKind.BULKHEAD)
+        return any(w.opening.kind in doors and part[w.place] == part[way.place] for w in ways)
 
     def _three(self, goal: Goal, way: Entered, trees: Trees, may_run: float, reply: float | None) -> list[Route]:
         quick = min(way.attacks, key=lambda a: (a[0].delay_s, a[2]))

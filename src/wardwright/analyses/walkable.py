@@ -17,6 +17,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from scipy.sparse import csr_array
+from scipy.sparse.csgraph import connected_components
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -173,6 +174,12 @@ class WalkGraph:
         for (node, column), link in self.link_at.items():
             lengths[node, column] = self.links[link].length_m / self.links[link].pace
         return lengths
+
+    @cached_property
+    def part(self) -> NDArray[np.int32]:
+        """Number of the connected part each place lies in: an outbuilding, or another dwelling, is a part by itself."""
+        _, labels = connected_components(self.matrix(np.ones(self.neighbour.shape)), directed=False)
+        return np.asarray(labels, dtype=np.int32)
 
     def nearest(self, storey_id: str, point: XY, room_id: str | None = None, within: float = NEAR_M) -> int | None:
         """The place nearest to a point.

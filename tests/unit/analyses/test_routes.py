@@ -251,3 +251,12 @@ def test_what_cannot_be_reached_is_said() -> None:
     assert any("no way leads" in said for said in found.undecided)
     nothing = replace(base, premises=house().model_copy(update={"targets": ()}))
     assert any("no target" in said for said in routes(nothing, Mode.AWAY, {}).undecided)
+
+
+def test_a_part_with_windows_only_must_have_a_door_somebody_forgot() -> None:
+    base = scheme()
+    openings = tuple(o for o in house().openings if o.id != "inner")
+    doorless = replace(base, premises=house().model_copy(update={"openings": openings}))
+    found = routes(doorless, Mode.AWAY, simple_fields(doorless))
+    assert {r.opening_id for r in found.routes} == {"front"}
+    assert any("Living window" in said and "check doors" in said for said in found.undecided)
