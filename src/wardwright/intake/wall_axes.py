@@ -324,7 +324,7 @@ def _left_over(part: Polygon, pieces: list[Axis]) -> list[Axis]:
         if math.dist(a, b) < math.dist(b, c):
             a, b, c, d = b, c, d, a
         thickness = math.dist(b, c)
-        if thickness >= THINNEST_M and bit.area > 0.5 * box.area:
+        if thickness >= THINNEST_M and bit.area > 0.3 * box.area:
             one, two = ((a[0] + d[0]) / 2, (a[1] + d[1]) / 2), ((b[0] + c[0]) / 2, (b[1] + c[1]) / 2)
             found.append(Axis((one, two), min(thickness, 5.0)))
     return found
