@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
+os.environ.setdefault("WARDWRIGHT_CACHE", "off")  # tests leave nothing in the user's cache folder
 
 
 @pytest.fixture(scope="session")

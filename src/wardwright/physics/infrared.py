@@ -11,6 +11,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from wardwright.errors import InputError
 from wardwright.physics.facets import Optics, signed_fan
 from wardwright.physics.pyroelectric import REFERENCE, Response, filtered
 from wardwright.physics.thermal_contrast import STANDARD_RADIANCE
@@ -297,6 +298,10 @@ def rated_threshold(
     least = min(walk.peak(track, pulses=pulses) for track in tracks)
     if least <= 0.0 and pulses > 1:
         least = min(walk.peak(track) for track in tracks)
+    if least <= 0.0:
+        raise InputError(
+            f"optics rated {rated_range:g} m and {math.degrees(field):.0f}° at {height:g} m see nothing of a person there"
+        )
     return least
 
 

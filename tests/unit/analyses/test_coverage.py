@@ -27,6 +27,7 @@ ACROSS_AT = (5.0, 6.0, 7.0, 8.0)
 
 @pytest.fixture(autouse=True)
 def _own_store(monkeypatch, tmp_path) -> None:
+    monkeypatch.setenv("WARDWRIGHT_CACHE", "on")
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
     field_store.forget()
 
