@@ -13,11 +13,12 @@ import shapely
 from bench.plans import twelve_detectors
 from shapely import LineString, Point
 
-from wardwright.analyses.coverage import hazard_fields, walk_margin
+from wardwright.analyses.coverage import hazard_fields
 from wardwright.analyses.mode import Mode, open_inner_doors
 from wardwright.analyses.motion_sensor import motion_sensor
 from wardwright.analyses.room_heat import warmth
 from wardwright.analyses.sightlines import Outlook, sightlines
+from wardwright.analyses.single_walk import walk_margin
 from wardwright.analyses.walk_lines import SAMPLE_M, directions
 from wardwright.physics.infrared import nth_peak, walk_signal
 from wardwright.physics.thermal_contrast import STANDARD_RADIANCE

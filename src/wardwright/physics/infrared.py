@@ -300,7 +300,7 @@ def rated_threshold(
         least = min(walk.peak(track) for track in tracks)
     if least <= 0.0:
         raise InputError(
-            f"optics rated {rated_range:g} m and {math.degrees(field):.0f}° at {height:g} m see nothing of a person there"
+            f"optics rated {rated_range:g} m and {math.degrees(field):.0f}° at {height:g} m see nobody at that range"
         )
     return least
 

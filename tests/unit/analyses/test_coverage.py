@@ -7,10 +7,11 @@ import numpy as np
 import pytest
 
 from wardwright.analyses import field_store
-from wardwright.analyses.coverage import coverage_map, hazard_fields, walk_margin
+from wardwright.analyses.coverage import coverage_map, hazard_fields
 from wardwright.analyses.mode import Mode
 from wardwright.analyses.motion_sensor import motion_sensor
 from wardwright.analyses.room_heat import contrast_level, warmth
+from wardwright.analyses.single_walk import walk_margin
 from wardwright.catalogue.load import load_catalogue
 from wardwright.design.brief import Brief, Reading
 from wardwright.design.devices import Device
