@@ -18,6 +18,7 @@ pytest.importorskip("ifcopenshell", reason="the optional IFC part is not install
 import ifcopenshell
 
 from wardwright.errors import IntakeError
+from wardwright.intake.ifc_services import read_ifc_services
 from wardwright.intake.open_file import Intake, read_premises
 from wardwright.premises.fabric import RoomUse
 from wardwright.premises.model import Premises
@@ -334,6 +335,77 @@ def test_duplex_storeys_beds_and_geometry(duplex: Intake, check) -> None:
     assert beds == ["Bedroom 1 A202", "Bedroom 1 B202", "Bedroom 2 A203", "Bedroom 2 B203"]
     assert len(duplex.premises.obstacles) >= 55  # 61 pieces of furniture, the thinnest left out
     geometry_is_sound(duplex.premises)
+
+
+# --- the services laid over the dwellings ----------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def served(shared_premises: Path) -> Intake:
+    return read_premises(
+        shared_premises / "duplex-architecture.ifc", services=shared_premises / "duplex-electrical.ifc"
+    )
+
+
+def test_services_in_feet_lie_over_the_building_in_metres(served: Intake, shared_premises: Path, check) -> None:
+    points = served.premises.services
+    counts = Counter(p.kind for p in points)
+    assert counts["socket outlet"] == 47
+    assert Counter(served.premises.storey(p.storey_id).name for p in points if p.kind == "socket outlet") == {
+        "Level 1": 28,
+        "Level 2": 19,
+    }
+    assert (counts["light switch"], counts["luminaire"], counts["smoke detector"]) == (14, 14, 6)
+    assert (counts["telephone point"], counts["thermostat"], counts["distribution board"]) == (4, 2, 2)
+    assert (counts["telephone board"], counts["fire panel"]) == (1, 1)
+    check(
+        source=DUPLEX, status="seen", quantity="storeys of the services file", expected=[0.0, 3.10, 6.0],
+        actual=list(read_ifc_services(shared_premises / "duplex-electrical.ifc").storey_levels), tolerance=0.001,
+    )  # fmt: skip
+
+
+def test_boards_and_outlets_stand_where_the_file_puts_them(served: Intake, check) -> None:
+    def places(kind: str) -> list[float]:
+        found = sorted(
+            (*p.position, p.height_m + served.premises.storey(p.storey_id).elevation_m)
+            for p in served.premises.services
+            if p.kind == kind
+        )
+        return [v for place in found for v in place]
+
+    for kind, expected in (
+        ("distribution board", [1.41, -0.42, 1.62, 7.39, -17.38, 1.62]),
+        ("telephone board", [0.00, -8.49, 1.20]),
+        ("thermostat", [2.60, -3.26, 1.32, 6.20, -14.64, 1.30]),
+        (
+            "telephone point",
+            [2.57, -7.10, 1.14, 3.83, -17.38, 3.84, 5.16, -0.42, 3.85, 6.23, -10.74, 1.09],
+        ),
+    ):
+        check(
+            source=DUPLEX, status="seen", quantity=f"positions of {kind}s", expected=expected,
+            actual=places(kind), tolerance=0.006,
+        )  # fmt: skip
+
+
+def test_boilers_and_cookers_are_heat_sources_in_their_rooms(served: Intake) -> None:
+    plans = storey_plans(served.premises)
+    found = set()
+    for source in served.premises.heat_sources:
+        room = plans[source.storey_id].room_at(source.position)
+        found.add((source.kind, room.name if room else None))
+    assert {("boiler", "Utility A205"), ("boiler", "Utility B205")} <= found
+    assert {("cooker", "Kitchen A103"), ("cooker", "Kitchen B103")} <= found
+
+
+def test_services_of_another_building_are_refused(shared_premises: Path) -> None:
+    with pytest.raises(IntakeError, match="origin"):
+        read_premises(shared_premises / "house-fzk.ifc", services=shared_premises / "duplex-electrical.ifc")
+
+
+def test_a_building_without_services_is_said_to_have_none(shared_premises: Path) -> None:
+    with pytest.raises(IntakeError, match="no building services"):
+        read_ifc_services(shared_premises / "house-fzk.ifc")
 
 
 # --- files that cannot serve -----------------------------------------------------------------------------------------

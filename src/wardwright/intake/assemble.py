@@ -18,6 +18,7 @@ from wardwright.intake.report import Ids, Report
 from wardwright.intake.room_outlines import Floor, floors_of
 from wardwright.intake.room_records import dwelling_by_room, room_record, stair_records
 from wardwright.intake.rooms_from_walls import rings_of, rooms_from_walls
+from wardwright.intake.services import service_records
 from wardwright.intake.sides import sides_of
 from wardwright.intake.site import Site
 from wardwright.intake.wall_axes import polygons_of
@@ -197,4 +198,6 @@ def _premises(site: Site) -> tuple[Premises, tuple[Assumption, ...]]:
             draft.survey if draft.survey in ("measured", "drawn", "approximate") else "drawn",
         ),
     )
-    return premises, site.report.renamed(site.names)
+    # What the building's own file holds of services is already among its obstacles and heat sources.
+    points = service_records(premises, draft.services, site.ids.given)[0]
+    return premises.model_copy(update={"services": tuple(points)}), site.report.renamed(site.names)

@@ -130,6 +130,25 @@ class DraftStanding:
 
 
 @dataclass(frozen=True)
+class DraftService:
+    """A point of the building's services."""
+
+    key: str
+    name: str
+    kind: str
+    """One of the kinds of :class:`~wardwright.premises.life.ServicePoint`."""
+    position: XY
+    level_m: float
+    """Above the building's zero. [m]"""
+    heat_kind: str | None = None
+    """Kind of heat source it also is."""
+    outline: Ring = ()
+    """On plan, where it has a size worth the name. [m]"""
+    bottom_m: float = 0.0
+    top_m: float = 0.0
+
+
+@dataclass(frozen=True)
 class Assumption:
     """One thing the intake guessed, repaired or could not find."""
 
@@ -166,6 +185,7 @@ class Draft:
     pets: tuple[Pet, ...] = ()
     people: tuple[Person, ...] = ()
     targets: tuple[Target, ...] = ()
+    services: tuple[DraftService, ...] = ()
     ground_m: float | None = None
     """Ground level above the building's zero, where the source states it. [m]"""
     assumptions: tuple[Assumption, ...] = ()

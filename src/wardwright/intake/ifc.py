@@ -9,6 +9,7 @@ from wardwright.intake.ifc_fabric import rooms_of, slabs_of, storeys_of, walls_o
 from wardwright.intake.ifc_file import IfcBuilding, open_ifc, site_north, site_position
 from wardwright.intake.ifc_fittings import Fittings, fittings_of, stairs_of
 from wardwright.intake.ifc_openings import openings_of
+from wardwright.intake.ifc_services import services_of
 from wardwright.premises.life import Bed
 
 
@@ -71,6 +72,7 @@ def _draft(building: IfcBuilding) -> Draft:
         obstacles=fittings.obstacles,
         standings=tuple(slabs_of(building)),
         heat=fittings.heat,
+        services=services_of(building),
         beds=_beds(fittings, rooms, elevation),
         north_rad=north,
         latitude_deg=latitude,

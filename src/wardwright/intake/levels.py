@@ -80,7 +80,18 @@ def settled(draft: Draft, report: Report) -> Draft:
         rooms.append(replace(room, storey_key=nearest.key, base_m=floor - nearest.elevation_m))
     ground = None if draft.ground_m is None else draft.ground_m + shift
     standings = tuple(replace(s, level_m=s.level_m + shift) for s in draft.standings)
-    settled_draft = replace(draft, storeys=tuple(storeys), rooms=tuple(rooms), standings=standings, ground_m=ground)
+    services = tuple(
+        replace(s, level_m=s.level_m + shift, bottom_m=s.bottom_m + shift, top_m=s.top_m + shift)
+        for s in draft.services
+    )
+    settled_draft = replace(
+        draft,
+        storeys=tuple(storeys),
+        rooms=tuple(rooms),
+        standings=standings,
+        services=services,
+        ground_m=ground,
+    )
     return _without_strays(settled_draft, report)
 
 

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Literal, cast
+from typing import Any, Literal, cast
 
 from wardwright.errors import InputError, IntakeError
 from wardwright.intake.assemble import assemble
 from wardwright.intake.draft import Assumption, Draft
+from wardwright.intake.services import Services, overlay_services
 from wardwright.premises.model import Premises
 
 Kind = Literal["ifc", "dxf", "json", "tape survey"]
@@ -28,7 +29,12 @@ class Intake:
 
 
 def read_premises(
-    path: Path, *, scale: float | None = None, unit: str | None = None, plan: str | None = None
+    path: Path,
+    *,
+    scale: float | None = None,
+    unit: str | None = None,
+    plan: str | None = None,
+    services: Path | None = None,
 ) -> Intake:
     """Read a building from a file of any kind this program knows.
 
@@ -42,6 +48,8 @@ def read_premises(
         The file's unit by name: ``m``, ``mm``, ``ft``, ``in``.
     plan : str, optional
         Which plan, where a JSON file holds several.
+    services : Path, optional
+        An IFC file of the same project's building services, to lay over the building.
 
     Returns
     -------
@@ -57,13 +65,18 @@ def read_premises(
     kind = kind_of(path)
     reader: dict[Kind, Callable[[], Draft]] = {
         "ifc": lambda: _ifc(path, scale, unit),
-        "dxf": lambda: _reader("dxf", "read_dxf")(path, scale=scale, unit=unit),
-        "json": lambda: _reader("plan_json", "read_plan_json")(path, plan=plan, scale=scale, unit=unit),
-        "tape survey": lambda: _reader("tape", "read_tape")(path),
+        "dxf": lambda: _function("dxf", "read_dxf")(path, scale=scale, unit=unit),
+        "json": lambda: _function("plan_json", "read_plan_json")(path, plan=plan, scale=scale, unit=unit),
+        "tape survey": lambda: _function("tape", "read_tape")(path),
     }
     draft = reader[kind]()
     premises, assumptions = assemble(draft)
-    return Intake(premises, assumptions, draft.source or path.name)
+    source = draft.source or path.name
+    if services is not None:
+        held: Services = _function("ifc_services", "read_ifc_services")(Path(services))
+        premises, more = overlay_services(premises, held)
+        assumptions, source = (*assumptions, *more), f"{source}, {held.source}"
+    return Intake(premises, assumptions, source)
 
 
 def kind_of(path: Path) -> Kind:
@@ -136,7 +149,7 @@ def _scale(scale: float | None, unit: str | None) -> float | None:
 
 
 def _ifc(path: Path, scale: float | None, unit: str | None) -> Draft:
-    read_ifc = _reader("ifc", "read_ifc")
+    read_ifc = cast("Callable[..., Draft]", _function("ifc", "read_ifc"))
     metres = _scale(scale, unit)
     if not zipfile.is_zipfile(path):
         return read_ifc(path, scale=metres)
@@ -152,6 +165,6 @@ def _ifc(path: Path, scale: float | None, unit: str | None) -> Draft:
         return read_ifc(inner, scale=metres)
 
 
-def _reader(module: str, function: str) -> Callable[..., Draft]:
+def _function(module: str, function: str) -> Callable[..., Any]:
     """A reader, loaded only when a file asks for it: each drags its own libraries along."""
-    return cast("Callable[..., Draft]", getattr(import_module(f"wardwright.intake.{module}"), function))
+    return cast("Callable[..., Any]", getattr(import_module(f"wardwright.intake.{module}"), function))

@@ -79,6 +79,7 @@ def moved(draft: Draft, dx: float, dy: float, note: Assumption) -> Draft:
         obstacles=tuple(replace(o, outline=ring(o.outline)) for o in draft.obstacles),
         standings=tuple(replace(s, outline=ring(s.outline)) for s in draft.standings),
         heat=tuple((key, kind, storey, point(p), h) for key, kind, storey, p, h in draft.heat),
+        services=tuple(replace(s, position=point(s.position), outline=ring(s.outline)) for s in draft.services),
         beds=tuple(b.model_copy(update={"position": point(b.position)}) for b in draft.beds),
         targets=tuple(t.model_copy(update={"position": point(t.position)}) for t in draft.targets),
         assumptions=(*draft.assumptions, note),

@@ -42,7 +42,8 @@ class Ids:
     """Readable ids, unique over all kinds of element."""
 
     def __init__(self) -> None:
-        self._given: set[str] = set()
+        self.given: set[str] = set()
+        """Every id in use."""
         self._counts: dict[str, int] = {}
 
     def name(self, kind: str, name: str) -> str:
@@ -72,14 +73,14 @@ class Ids:
         while True:
             self._counts[kind] = self._counts.get(kind, 0) + 1
             key = f"{kind}-{self._counts[kind]}"
-            if key not in self._given:
-                self._given.add(key)
+            if key not in self.given:
+                self.given.add(key)
                 return key
 
     def _fresh(self, wanted: str) -> str:
         key, n = wanted, 1
-        while key in self._given:
+        while key in self.given:
             n += 1
             key = f"{wanted}-{n}"
-        self._given.add(key)
+        self.given.add(key)
         return key

@@ -18,6 +18,35 @@ class HeatSource(Record):
     size_m: Positive = 0.6
 
 
+class ServicePoint(Record):
+    """A point of the building's services: mains, telephone, an existing detector. For placing the panel beside them."""
+
+    id: Id
+    name: str = ""
+    kind: Literal[
+        "socket outlet",
+        "distribution board",
+        "telephone point",
+        "telephone board",
+        "data point",
+        "smoke detector",
+        "thermostat",
+        "light switch",
+        "luminaire",
+        "fire panel",
+        "boiler",
+        "pump",
+        "fan",
+        "appliance",
+        "other",
+    ]
+    storey_id: Id
+    position: XY
+    height_m: float
+    """Above the floor of its storey. [m]"""
+    room_id: Id | None = None
+
+
 class Bed(Record):
     """Where somebody sleeps."""
 

@@ -18,7 +18,7 @@ from wardwright.premises.fabric import (
     Storey,
     Wall,
 )
-from wardwright.premises.life import Bed, HeatSource, Person, Pet, Surroundings, Target
+from wardwright.premises.life import Bed, HeatSource, Person, Pet, ServicePoint, Surroundings, Target
 from wardwright.premises.openings import Opening
 
 T = TypeVar("T", bound=Record)
@@ -43,6 +43,7 @@ class Premises(Record):
     pets: tuple[Pet, ...] = ()
     people: tuple[Person, ...] = ()
     targets: tuple[Target, ...] = ()
+    services: tuple[ServicePoint, ...] = ()
     surroundings: Surroundings = Surroundings()
     survey: Literal["measured", "drawn", "approximate"] = "drawn"
 
@@ -64,8 +65,14 @@ class Premises(Record):
             self.pets,
             self.people,
             self.targets,
+            self.services,
         )
         return {item.id: item for group in groups for item in group}  # type: ignore[attr-defined]
+
+    @property
+    def ids(self) -> frozenset[str]:
+        """Every id in use, of whatever kind of element."""
+        return frozenset(self._index)
 
     def _find(self, kind: type[T], key: str) -> T:
         item = self._index.get(key)
