@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wardwright.analyses.entry_records import Notice
-from wardwright.analyses.exposure import CENTRAL, HIGH, LOW, Exposure
+from wardwright.analyses.exposure import CENTRAL, HIGH, LOW
 from wardwright.analyses.walkable import MOVES, Crossing, WalkGraph, link_heading, nearest_heading
 
 DEPENDENCE = (
@@ -24,7 +24,8 @@ DEPENDENCE = (
     "independent metres."
 )
 Array = NDArray[np.float64]
-_MOVE_OF = {step: k for k, step in enumerate(MOVES)}
+_MOVE_OF = np.full((9, 9), -1)
+_MOVE_OF[tuple(np.array(MOVES).T + 4)] = np.arange(32)
 FAINT = 1e-3
 """A chance smaller than this has no median time worth printing. [-]"""
 
@@ -51,6 +52,7 @@ class ShutDoors:
     """Shut inner doors by the steps that pass them."""
 
     by_step: dict[tuple[int, int], tuple[str, float]]
+    places: NDArray[np.int32]
 
     @classmethod
     def of(cls, delays: Sequence[tuple[Crossing, float]]) -> "ShutDoors":
@@ -60,7 +62,8 @@ class ShutDoors:
                 (int(node), int(move)): (crossing.opening.id, delay)
                 for crossing, delay in delays
                 for node, move in zip(crossing.nodes, crossing.moves, strict=True)
-            }
+            },
+            np.unique(np.concatenate([np.zeros(0, dtype=np.int32), *(c.nodes for c, _ in delays)])),
         )
 
 
@@ -85,26 +88,25 @@ def walk_along(graph: WalkGraph, nodes: Sequence[int], doors: ShutDoors, enterin
     """
     chain = np.asarray(nodes, dtype=np.intp)
     start, end = chain[:-1], chain[1:]
-    move = np.empty(len(start), dtype=np.intp)
-    length, flat, wait = np.empty(len(start)), np.empty(len(start)), np.zeros(len(start))
+    dx, dy = graph.ix[end] - graph.ix[start], graph.iy[end] - graph.iy[start]
+    near = (graph.storey[start] == graph.storey[end]) & (np.abs(dx) <= 4) & (np.abs(dy) <= 4)
+    move = np.where(near, _MOVE_OF[np.where(near, dx, 0) + 4, np.where(near, dy, 0) + 4], -1)
+    move = np.where((move >= 0) & (graph.neighbour[start, move] == end), move, -1)
+    column = move.copy()
+    for i in np.flatnonzero(move < 0):
+        a = int(start[i])
+        column[i] = next(c for c in range(32, graph.neighbour.shape[1]) if graph.neighbour[a, c] == end[i])
+        move[i] = link_heading(graph, a, int(end[i]))
+    length, flat = graph.lengths_m[start, column], graph.flat_m[start, column]
+    wait = np.zeros(len(start))
     passed: list[tuple[int, str]] = []
     opened: set[str] = set()
-    dx, dy = graph.ix[end] - graph.ix[start], graph.iy[end] - graph.iy[start]
-    same = graph.storey[start] == graph.storey[end]
-    for i in range(len(start)):
-        a = int(start[i])
-        k = _MOVE_OF.get((int(dx[i]), int(dy[i]))) if same[i] else None
-        if k is None or graph.neighbour[a, k] != end[i]:
-            column = next(c for c in range(32, graph.neighbour.shape[1]) if graph.neighbour[a, c] == end[i])
-            k = link_heading(graph, a, int(end[i]))
-        else:
-            column = k
-            door = doors.by_step.get((a, k))
-            if door is not None and door[0] not in opened:
-                opened.add(door[0])
-                passed.append((i + 1, door[0]))
-                wait[i] = door[1]
-        move[i], length[i], flat[i] = k, graph.lengths_m[a, column], graph.flat_m[a, column]
+    for i in np.flatnonzero(np.isin(start, doors.places)):
+        door = doors.by_step.get((int(start[i]), int(column[i])))
+        if door is not None and door[0] not in opened:
+            opened.add(door[0])
+            passed.append((int(i) + 1, door[0]))
+            wait[i] = door[1]
     first = np.array([chain[0]])
     inward = np.array([nearest_heading(entering[1])])
     return Walk(
@@ -137,19 +139,21 @@ class Account:
     chance: Array
     """Shape (3, devices, moments), never falling with time: pessimistic, central, optimistic."""
 
-    def detected(self, case: int) -> Array:
-        """Chance of any detection by each moment."""
-        return np.asarray(1.0 - np.prod(1.0 - self.chance[case], axis=0))
+    def detected(self) -> Array:
+        """Chance of any detection by each moment, shape (3, moments)."""
+        return np.asarray(1.0 - np.prod(1.0 - self.chance, axis=1))
 
-    def confirmed(self, case: int, zone_of: dict[str, str]) -> Array:
-        """Chance of detection by at least two zones by each moment."""
-        zones = list(dict.fromkeys(zone_of.get(d, d) for d in self.device_ids))
-        none, one = np.ones(len(self.times_s)), np.zeros(len(self.times_s))
-        for zone in zones:
-            members = [i for i, d in enumerate(self.device_ids) if zone_of.get(d, d) == zone]
-            q = 1.0 - np.prod(1.0 - self.chance[case][members], axis=0)
-            none, one = none * (1.0 - q), one * (1.0 - q) + none * q
-        return np.maximum(0.0, 1.0 - none - one)
+    def confirmed(self, zone_of: dict[str, str]) -> Array:
+        """Chance of detection by at least two zones by each moment, shape (3, moments)."""
+        members: dict[str, list[int]] = {}
+        for i in np.flatnonzero(self.chance[HIGH, :, -1] > 0.0):
+            device = self.device_ids[i]
+            members.setdefault(zone_of.get(device, device), []).append(int(i))
+        none, one = np.ones((3, len(self.times_s))), np.zeros((3, len(self.times_s)))
+        for rows in members.values():
+            missed = 1.0 - self.chance[:, rows[0]] if len(rows) == 1 else np.prod(1.0 - self.chance[:, rows], axis=1)
+            none, one = none * missed, one * missed + none * (1.0 - missed)
+        return np.maximum(0.0, 1.0 - none - one) if len(members) > 1 else np.zeros_like(none)
 
     def first_by(self) -> Array:
         """Chance that each device is the first to notice, central case."""
@@ -186,10 +190,11 @@ def median_time(times: Array, by: Array) -> float | None:
 
 
 def account(
-    exposure: Exposure,
+    rates: Array,
+    stretch: float,
+    device_ids: Sequence[str],
     walk: Walk,
-    speed: NDArray[np.intp],
-    speeds: Sequence[float],
+    pace: Array,
     delay: float,
     steps: Sequence[Step],
 ) -> Account:
@@ -197,14 +202,16 @@ def account(
 
     Parameters
     ----------
-    exposure : Exposure
-        Motion detectors that watch.
+    rates : array
+        Exponent per metre of each motion detector on each step: pessimistic, central, optimistic. [1/m]
+    stretch : float
+        Length of the walk that one chance stands for. [m]
+    device_ids : sequence of str
+        The motion detectors.
     walk : Walk
         The steps.
-    speed : array of int
-        Index into ``speeds`` for each step.
-    speeds : sequence of float
-        Paces. [m/s]
+    pace : array
+        Pace on the flat for each step. [m/s]
     delay : float
         Time the attack takes before the first step. [s]
     steps : sequence of Step
@@ -215,23 +222,15 @@ def account(
     Account
         Moments and chances.
     """
-    took = walk.flat_m / np.asarray(speeds)[speed] + walk.wait_s
-    times = np.concatenate([[delay], delay + np.cumsum(took)])
-    rates = np.zeros((3, len(exposure.device_ids), len(walk.start)))
-    for v in np.unique(speed):
-        on = np.flatnonzero(speed == v)
-        rates[:, :, on] = exposure.along(walk.start[on], walk.end[on], walk.move[on], int(v))
-    moving = _chances(rates * walk.length_m, walk.length_m, exposure.stretch_m)
-    ids = list(exposure.device_ids)
-    rows = [moving]
+    times = np.concatenate([[delay], delay + np.cumsum(walk.flat_m / pace + walk.wait_s)])
+    rows = [_chances(rates * walk.length_m, walk.length_m, stretch)]
     for step in steps:
         row = np.zeros((3, 1, len(times)))
         row[LOW, 0, step.at :] = step.notice.interval[0]
         row[CENTRAL, 0, step.at :] = step.notice.probability
         row[HIGH, 0, step.at :] = step.notice.interval[1]
-        ids.append(step.notice.device_id)
         rows.append(row)
-    return Account(times, tuple(ids), np.concatenate(rows, axis=1))
+    return Account(times, (*device_ids, *(s.notice.device_id for s in steps)), np.concatenate(rows, axis=1))
 
 
 def _chances(exponents: Array, lengths: Array, stretch: float) -> Array:

@@ -44,10 +44,8 @@ def walk_exponent(
         ``-ln(1 - Phi((M + shift) / sigma))``, capped at 20.7, from a table with steps of 0.005 in its argument: within
         3 % where the chance exceeds one in a million, nothing below that. [-]
     """
-    with np.errstate(invalid="ignore"):
-        place = ((margin + shift) / sigma + 6.0) * 200.0 + 0.5
-    index = np.clip(np.nan_to_num(place, nan=0.0, posinf=2400.0, neginf=0.0), 0.0, 2400.0).astype(np.int32)
-    return np.asarray(_EXPONENT[index])
+    place = (margin + shift) * (200.0 / sigma) + 1200.5
+    return np.asarray(_EXPONENT[np.fmin(np.fmax(place, 0.0), 2400.0).astype(np.int32)])  # fmax: no margin, no chance
 
 
 class Exposure:
@@ -153,16 +151,16 @@ class Exposure:
                 on = np.flatnonzero(self._graph.storey[place] == storey)
                 heading = self._headings[(int(storey), speed)][move[on]]
                 cells = place[on]
-                margin = field.margin_db[
-                    np.array(rows)[:, None],
-                    heading[None, :],
-                    self._cell_y[cells][None, :],
-                    self._cell_x[cells][None, :],
-                ]
-                into = np.ix_(np.array(names), on)
+                y, x = self._cell_y[cells], self._cell_x[cells]
+                margin = field.margin_db[np.array(rows)[:, None], heading[None, :], y[None, :], x[None, :]]
+                seeing = np.flatnonzero((margin > -np.inf).any(axis=1))
+                if not len(seeing):
+                    continue
+                into = np.ix_(np.array(names)[seeing], on)
                 for i, side in enumerate((-1, 0, 1)):
-                    shift = field.shift_db(side)[self._cell_y[cells], self._cell_x[cells]]
-                    found[i][into] += walk_exponent(margin, shift, field.sigma_db) / (2.0 * field.stretch_m)
+                    shift = field.shift_db(side)[y, x]
+                    rate = walk_exponent(margin[seeing], shift, field.sigma_db)
+                    found[i][into] += rate / (2.0 * field.stretch_m)
         return found
 
 

@@ -93,8 +93,7 @@ class Teller:
     ) -> Route:
         """The record of one walk."""
         zone_of = self._zones
-        by = [story.detected(case) for case in (LOW, CENTRAL, HIGH)]
-        twice = [story.confirmed(case, zone_of) for case in (LOW, CENTRAL, HIGH)]
+        by, twice = story.detected(), story.confirmed(zone_of)
         first_s = median_time(story.times_s, by[CENTRAL])
         end_s = float(story.times_s[-1])
         away_s = float(walk.flat_m.sum()) / self.run

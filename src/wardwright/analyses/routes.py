@@ -224,21 +224,23 @@ class _Survey:
         """Account for one walk; the intruder hides up to place ``runs_from`` (None: all the way) and then runs."""
         attack, notices, _ = chosen
         walk = walk_along(self.graph, nodes, self.doors, way.stretch)
-        speeds = self.exposure.speeds_m_s or (self.run,)
-        pace = np.zeros(len(walk.start), dtype=np.intp)
-        if runs_from != 0 and len(speeds) > 1:
-            pace = self._least_noticed(walk, len(speeds))
-            if runs_from is not None:
-                pace[runs_from:] = 0
+        rates, pace = self._at_paces(walk, runs_from)
         steps = [Step(0, n) for n in notices]
         steps += [Step(at + 1, n) for at, door in walk.doors for n in self.on_doors.get(door, ())]
-        story = account(self.exposure, walk, pace, speeds, attack.delay_s, steps)
+        watching = self.exposure
+        story = account(rates, watching.stretch_m, watching.device_ids, walk, pace, attack.delay_s, steps)
         return self.teller.told(kind, goal, way, attack, walk, story, tuple(x.notice for x in steps), reply)
 
-    def _least_noticed(self, walk: Walk, paces: int) -> NDArray[np.intp]:
-        """For each step the pace at which all detectors together notice least; of equals the fastest."""
-        totals = [
-            self.exposure.along(walk.start, walk.end, walk.move, v)[CENTRAL].sum(axis=0) + 1e-12 * v
-            for v in range(paces)
-        ]
-        return np.asarray(np.argmin(np.stack(totals), axis=0), dtype=np.intp)
+    def _at_paces(self, walk: Walk, runs_from: int | None) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Exponent per metre and pace of each step: running, or while hiding the pace that is least noticed."""
+        speeds = self.exposure.speeds_m_s or (self.run,)
+        rates = self.exposure.along(walk.start, walk.end, walk.move, 0)
+        if runs_from == 0:
+            return rates, np.full(len(walk.start), speeds[0])
+        held = np.stack(
+            [rates, *(self.exposure.along(walk.start, walk.end, walk.move, v) for v in range(1, len(speeds)))]
+        )
+        # of equally quiet paces the fastest: speeds are sorted
+        chosen = np.argmin(held[:, CENTRAL].sum(axis=1) + 1e-12 * np.arange(len(held))[:, None], axis=0)
+        chosen[runs_from if runs_from is not None else len(chosen) :] = 0
+        return held[chosen, :, :, np.arange(len(chosen))].transpose(1, 2, 0), np.asarray(speeds)[chosen]
