@@ -9,7 +9,8 @@
     │   └── UnknownReferenceError (also KeyError)
     ├── OutOfRangeError (also ValueError)     a formula asked for something outside its valid range
     ├── NoSolutionError (also ArithmeticError)
-    └── JobFileError                          unreadable, newer than this program, migration failed
+    ├── JobFileError                          unreadable, newer than this program, migration failed
+    └── PaperError                            a document that could not be set as it should be
 
 A poor *design* is never an exception: it is a finding.
 """
@@ -80,3 +81,7 @@ class NoSolutionError(WardwrightError, ArithmeticError):
 
 class JobFileError(WardwrightError):
     """A job file that cannot be read, is newer than this program, or failed to migrate."""
+
+
+class PaperError(WardwrightError):
+    """A document that could not be set as it should be."""

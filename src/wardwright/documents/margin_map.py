@@ -172,3 +172,7 @@ def map_rows(margin: MarginMap) -> list[LegendRow]:
 
 def _db(value: float) -> str:
     return f"{value:.0f} dB".replace("-", "−")
+
+
+def margin_maps(coverage: object) -> tuple[MarginMap, ...]:
+    return tuple(coverage or ())

@@ -5,19 +5,29 @@ import math
 
 import numpy as np
 
+from wardwright.analyses.entry import EntryAnalysis, Notice, WayIn
 from wardwright.analyses.grid import Grid
+from wardwright.analyses.loops import LoopAnalysis, LoopReport, LoopState
+from wardwright.analyses.power import PowerAnalysis, Standby, VoltageAt
 from wardwright.analyses.routes import Noticing, Route, RouteAnalysis
+from wardwright.analyses.timing import ExitWalk, TimingAnalysis
 from wardwright.catalogue.load import load_catalogue
 from wardwright.design.brief import Brief, Profile
 from wardwright.design.devices import Backup, Cable, Device, Feed, Keep, Loop, RadioLink, Resistor, Scheme
 from wardwright.design.programme import Area, Output, Programme, ReportingPath, Right, Timers, Zone, ZoneResponse
 from wardwright.design.system import Design, ProtectionScheme
 from wardwright.documents.margin_map import MarginMap
+from wardwright.estimate.offers import offers
+from wardwright.estimate.quote import estimate
+from wardwright.estimate.tariff import load_tariff
+from wardwright.findings import Finding, Outcome, Question, Weight
+from wardwright.job.departures import accept
 from wardwright.job.model import IntakeNote, Job
 from wardwright.premises.fabric import Obstacle, Room, RoomUse, Stair, Storey, Wall
 from wardwright.premises.life import HeatSource, Person, Pet, Response, Surroundings, Target
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import Glazing, Leaf, LeafRole, Movement, OnWall, Opening, OpeningKind
+from wardwright.prove import Proof
 
 OUT = "outside"
 
@@ -444,4 +454,206 @@ def route_analysis() -> RouteAnalysis:
                 0.9,
             ),
         ),
+    )
+
+
+def findings() -> tuple[Finding, ...]:
+    met, fails, unsure, idle = Outcome.MET, Outcome.NOT_MET, Outcome.NOT_DECIDED, Outcome.DOES_NOT_APPLY
+    needed, wished, recalled = Weight.REQUIRED, Weight.RECOMMENDED, Weight.REMEMBERED
+    ways = [
+        Finding(
+            rule="entry.opening-watched",
+            question=Question.ENTRY,
+            outcome=met if i % 5 else unsure,
+            weight=needed,
+            about=(o.id,),
+            explanation=f"{o.name}: forced, likely noticed by the nearest contact.",
+            plain="Every outside door is watched." if o.kind is OpeningKind.DOOR else "Windows in reach are watched.",
+            value=0.9,
+            operator=">=",
+            limit=0.8,
+            interval=(0.7, 0.95),
+            assumption="how the leaf is forced",
+            citation="the brief",
+            digits=1,
+        )
+        for i, o in enumerate(premises().openings, 1)
+        if o.is_outside
+    ]
+    return (
+        *ways,
+        Finding(
+            "route.detected-before-target",
+            Question.ROUTE,
+            fails,
+            needed,
+            ("F-4", "T-1"),
+            "The quietest way from Workshop window to Tools is noticed only 7 times in 10 before the target.",
+            "A way through the building is noticed less surely than you asked.",
+            0.72,
+            ">=",
+            0.9,
+            "",
+            (0.42, 0.92),
+            "clothing and room temperature",
+            "the brief",
+            "Turn PIR-2 so that the window wall crosses its field.",
+            1,
+        ),
+        Finding(
+            "route.confirmed",
+            Question.ROUTE,
+            unsure,
+            needed,
+            ("F-4", "T-1"),
+            "No second zone lies on the way.",
+            "Between the Workshop window and the Workshop nothing confirms.",
+            citation="the brief",
+        ),
+        Finding(
+            "power.standby-hours",
+            Question.POWER,
+            met,
+            needed,
+            ("CP-1",),
+            "The battery carries 14 h in standby.",
+            "The system runs on when the mains fails.",
+            14.2,
+            ">=",
+            12.0,
+            "h",
+            (11.8, 16.9),
+            "battery age",
+            "EN50131-1 table 23",
+        ),
+        Finding(
+            "power.voltage",
+            Question.POWER,
+            fails,
+            wished,
+            ("PIR-2",),
+            "Voltage at PIR-2 at the end of discharge.",
+            "A detector could run short of power after many hours.",
+            9.3,
+            ">=",
+            9.5,
+            "V",
+            (9.1, 9.5),
+            "cable length",
+            "common practice, no source",
+            "Use 0.5 mm² for C-3.",
+        ),
+        Finding(
+            "living.entry-walk",
+            Question.LIVING,
+            met,
+            needed,
+            ("D-2", "KP-1"),
+            "The walk to the keypad takes 9 s.",
+            "The slowest of you reaches the keypad in time.",
+            9.0,
+            "<=",
+            30.0,
+            "s",
+            (7.0, 13.0),
+            "walking pace",
+            "the brief",
+        ),
+        Finding(
+            "nuisance.heat",
+            Question.NUISANCE,
+            met,
+            wished,
+            ("PIR-3", "H-1"),
+            "The stove lies 2 m outside the field.",
+            "No detector looks at a stove.",
+            2.1,
+            ">=",
+            1.5,
+            "m",
+            citation="common practice, no source",
+        ),
+        Finding(
+            "EU-GEN-09",
+            Question.RULES,
+            unsure,
+            recalled,
+            ("CP-1",),
+            "Tamper on the panel's cover is remembered as required.",
+            "One point of the standard waits for its text.",
+            citation="from memory",
+        ),
+        Finding("rules.hold-up", Question.RULES, idle, needed, (), "No hold-up device.", "", citation="the brief"),
+    )
+
+
+def power() -> PowerAnalysis:
+    return PowerAnalysis(
+        standby=(
+            Standby(
+                "CP-1", 0.21, 0.9, 7.0, 5.4, 12.0, "EN50131-1 table 23", 900.0, 14.2, (11.8, 16.9), 9.0, "battery age",
+                (("standby current, all devices", "0.21 A"), ("alarm current", "0.90 A for 15 min"),
+                 ("capacity at this rate, 20 °C", "6.3 Ah")),
+            ),
+        ),
+        voltages=(
+            VoltageAt("PIR-1", "CP-1", 10.3, 9.5, 0.012, 9.0, steps=(("loop of 14 m, 0.22 mm²", "2.2 Ω"), ("drop", "0.2 V"))),
+            VoltageAt("PIR-2", "PIR-1", 9.3, 9.5, 0.012, None, undecided=""),
+        ),
+    )  # fmt: skip
+
+
+def loops() -> LoopAnalysis:
+    return LoopAnalysis(
+        (
+            LoopReport(
+                "L-1",
+                (LoopState("short", 0.0, 0.02), LoopState("rest", 0.31, 0.36), LoopState("alarm", 0.48, 0.53)),
+                0.12,
+                ("rest", "alarm"),
+                "resistor tolerance",
+                ("PIR-1 in alarm and its cover off",),
+                (4700.0, 4700.0),
+            ),
+            LoopReport("L-2", (), None, None, "", (), undecided="the resistance of C-2 is not known: measure it at Z2"),
+        )
+    )
+
+
+def timing() -> TimingAnalysis:
+    return TimingAnalysis(
+        (ExitWalk("D-2", "KP-1", 5.1, 9.0, (7.0, 13.0), 30.0, 45.0, ("PIR-1",), "walking pace of the slowest"),)
+    )
+
+
+def entry() -> EntryAnalysis:
+    heard = Notice("GB-1", 0.8, (0.5, 0.9), "glass heard at 4.2 m", "curtains")
+    return EntryAnalysis(
+        (
+            WayIn("F-1", "F-1.a", "glass broken and climbed through", "away", True, 20.0, (heard,), 0.8, (0.5, 0.9)),
+            WayIn("F-8", "F-8.a", "forced", "away", False, 60.0, (), 0.1, (0.0, 0.2)),
+        )
+    )
+
+
+def proof(profile: Profile = Profile.EU_GRADE_2) -> Proof:
+    whole = scheme(profile)
+    made = findings()
+    taken = next(f for f in made if f.rule == "power.voltage")
+    job_with = accept(job(profile), taken, who="T. Ostrander", why="the cable is bricked in", when="2026-11-20")
+    tariff = load_tariff()
+    return Proof(
+        job=job_with,
+        scheme=whole,
+        findings=made,
+        accepted=((taken, job_with.departures[0]),),
+        lapsed=(job_with.departures[0].model_copy(update={"rule": "power.old", "about": ("PIR-9",)}),),
+        entry=entry(),
+        routes=(route_analysis(),),
+        power=power(),
+        loops=loops(),
+        timing=timing(),
+        coverage=(margin_map(),),
+        estimate=estimate(whole.design, whole.catalogue, tariff=tariff, premises=whole.premises),
+        offers=offers(whole.design, whole.catalogue, tariff=tariff, premises=whole.premises),
     )

@@ -1,0 +1,111 @@
+"""Calculation sheets: the steps by which supply, voltages and loops were worked out."""
+
+from dataclasses import dataclass
+
+from wardwright.documents.wording import rounded
+from wardwright.prove import Proof
+
+
+@dataclass(frozen=True)
+class CalculationSheet:
+    """One calculation: what was done, step by step, and what governs it."""
+
+    heading: str
+    steps: tuple[tuple[str, str], ...]
+    notes: tuple[str, ...] = ()
+    undecided: str = ""
+
+
+def calculation_sheets(proof: Proof) -> tuple[CalculationSheet, ...]:
+    """Every calculation of a proof that has steps to show.
+
+    Parameters
+    ----------
+    proof : Proof
+        The proof.
+
+    Returns
+    -------
+    tuple of CalculationSheet
+        Supplies, then voltages (those worked alike share a sheet), loops, walks.
+    """
+    return (*_standby(proof), *_voltages(proof), *_loops(proof), *_walks(proof))
+
+
+def _standby(proof: Proof) -> list[CalculationSheet]:
+    found = []
+    for supply in proof.power.standby if proof.power is not None else ():
+        notes = [f"Asked for: {rounded(supply.demand_h, 3)} h ({supply.demand_citation})."]
+        if supply.assumption:
+            notes.append(f"Governed by: {supply.assumption}.")
+        if supply.predicted_h is not None:
+            spread = ""
+            if supply.interval_h is not None:
+                spread = f" ({rounded(supply.interval_h[0])}–{rounded(supply.interval_h[1])} h)"
+            notes.insert(0, f"Result: {rounded(supply.predicted_h)} h{spread} on battery.")
+        found.append(CalculationSheet(f"Battery at {supply.at}", supply.steps, tuple(notes), supply.undecided))
+    return found
+
+
+def _voltages(proof: Proof) -> list[CalculationSheet]:
+    found = []
+    for at in proof.power.voltages if proof.power is not None else ():
+        least = f", needs {rounded(at.minimum_v, 3)} V" if at.minimum_v is not None else ""
+        how = "measured" if at.measured else "end of discharge"
+        notes = [] if at.undecided else [f"Result: {rounded(at.voltage_v, 3)} V ({how}){least}."]
+        if at.collapse_multiplier is not None:
+            notes.append(f"The supply collapses at {rounded(at.collapse_multiplier)} times this load.")
+        heading = f"Voltage at {at.device_id}, fed by {at.fed_by}"
+        found.append(CalculationSheet(heading, at.steps, tuple(notes), at.undecided))
+    return found
+
+
+def _loops(proof: Proof) -> list[CalculationSheet]:
+    found = []
+    for report in proof.loops.reports if proof.loops is not None else ():
+        states = tuple(
+            (f"{s.name}, share of the reference", f"{s.low * 100:.1f} to {s.high * 100:.1f} %") for s in report.states
+        )
+        notes = []
+        if report.tightest_gap is not None:
+            between = (
+                f" between {report.tightest_between[0]} and {report.tightest_between[1]}"
+                if report.tightest_between
+                else ""
+            )
+            notes.append(f"Tightest gap {rounded(report.tightest_gap * 100)} % of the reference{between}.")
+        if report.cause:
+            notes.append(f"What eats it: {report.cause}.")
+        notes += [f"Cannot be told apart: {text}." for text in report.merged]
+        if report.best_ohm:
+            notes.append(f"Best preferred values: {' and '.join(f'{rounded(r, 3)} Ω' for r in report.best_ohm)}.")
+        found.append(
+            CalculationSheet(f"Loop {report.loop_id}", (*report.steps, *states), tuple(notes), report.undecided)
+        )
+    return found
+
+
+def _walks(proof: Proof) -> list[CalculationSheet]:
+    found = []
+    names = {o.id: o.name for o in proof.scheme.premises.openings}
+    for walk in proof.timing.walks if proof.timing is not None else ():
+        steps: list[tuple[str, str]] = []
+        if walk.length_m is not None and walk.walk_s is not None:
+            spread = f" ({walk.interval_s[0]:.0f} to {walk.interval_s[1]:.0f} s)" if walk.interval_s else ""
+            steps = [
+                ("way from the door to the keypad", f"{rounded(walk.length_m)} m"),
+                ("time for the slowest", f"{walk.walk_s:.0f} s{spread}"),
+                ("entry time set", f"{walk.entry_s:.0f} s"),
+                ("exit time set", f"{walk.exit_s:.0f} s"),
+                ("passes", ", ".join(walk.crossed_device_ids) or "no detector"),
+            ]
+        notes = (f"Governed by: {walk.assumption}.",) if walk.assumption else ()
+        found.append(
+            CalculationSheet(
+                f"Walk from {names.get(walk.opening_id, walk.opening_id)} to {walk.keypad_id or 'a keypad'}",
+                tuple(steps),
+                notes,
+                walk.undecided,
+            )
+        )
+    return found

@@ -1,0 +1,305 @@
+"""Schedules: devices, zones, loops, cables, feeds, programme, findings, estimate. One table each, for paper and CSV."""
+
+import csv
+import io
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from wardwright.design.devices import Device
+from wardwright.design.system import ProtectionScheme
+from wardwright.documents.ink import VERDICT_WORD
+from wardwright.documents.wording import rounded
+from wardwright.estimate.quote import Estimate
+from wardwright.findings import Finding
+from wardwright.premises.plan import storey_plans
+
+Cell = str | int | float | None
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """One table."""
+
+    name: str
+    """File name without ending."""
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+
+
+def csv_text(schedule: Schedule) -> str:
+    """A schedule as CSV in which no text is ever a formula.
+
+    Parameters
+    ----------
+    schedule : Schedule
+        The table.
+
+    Returns
+    -------
+    str
+        Comma-separated, quoted where needed, lines ended by CR LF as RFC 4180 has it. Text that a spreadsheet would
+        take for a formula gets an apostrophe before it; numbers stay numbers.
+    """
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow([harmless(column) for column in schedule.columns])
+    for row in schedule.rows:
+        writer.writerow([harmless(cell) for cell in row])
+    return out.getvalue()
+
+
+def harmless(cell: Cell) -> Cell:
+    """A cell that no spreadsheet takes for a formula.
+
+    Parameters
+    ----------
+    cell : str, int, float or None
+        What is to be written.
+
+    Returns
+    -------
+    str, int, float or None
+        Numbers as they are; text with an apostrophe before a sign that would start a formula, even after blanks.
+    """
+    if not isinstance(cell, str):
+        return cell
+    text = cell.replace("\x00", "")
+    start = text.lstrip(" \t\r\n\v\f\u00a0\u200b\ufeff")
+    if text[:1] in ("\t", "\r", "\n") or start[:1] in tuple("=+-@|%＝＋－＠"):
+        return text if re.fullmatch(r"[+-]?\d+(\.\d+)?", text) else f"'{text}"
+    return text
+
+
+def device_schedule(scheme: ProtectionScheme) -> Schedule:
+    """Every device with its place, height, zone and what becomes of it."""
+    premises = scheme.premises
+    storeys = {s.id: s.name for s in premises.storeys}
+    rooms = {r.id: r.name for r in premises.rooms}
+    openings = {o.id: o.name for o in premises.openings}
+    rows = []
+    for device in scheme.design.devices:
+        kind = scheme.kind_of(device)
+        zones = ", ".join(str(z.number) for z in scheme.zones_of_device.get(device.id, ()))
+        place = openings.get(device.opening_id or "", "") or rooms.get(device.room_id or _room_of(scheme, device), "")
+        rows.append(
+            (
+                device.id,
+                kind.tag,
+                kind.name,
+                storeys.get(device.storey_id, device.storey_id),
+                place,
+                round(device.height_m, 2),
+                "radio" if kind.radio else "wired",
+                zones,
+                device.status.value,
+                device.condition,
+            )
+        )
+    head = ("id", "tag", "kind", "storey", "place", "height m", "link", "zone", "status", "condition")
+    return Schedule("devices", "Devices", head, tuple(rows))
+
+
+def _room_of(scheme: ProtectionScheme, device: Device) -> str:
+    plan = storey_plans(scheme.premises).get(device.storey_id)
+    room = plan.room_at(device.position) if plan is not None else None
+    return room.id if room is not None else ""
+
+
+def zone_schedule(scheme: ProtectionScheme) -> Schedule:
+    """Every zone as the panel knows it."""
+    areas = {a.id: a.name for a in scheme.design.programme.areas}
+    by_zone: dict[str, list[str]] = {}
+    for device_id, zones in scheme.zones_of_device.items():
+        for zone in zones:
+            by_zone.setdefault(zone.id, []).append(device_id)
+    rows = [
+        (
+            zone.number,
+            zone.name,
+            ", ".join(areas.get(a, a) for a in zone.area_ids),
+            zone.response.value,
+            zone.loop_id or "radio",
+            ", ".join(sorted(by_zone.get(zone.id, []))),
+            "yes" if zone.set_with_people_inside else "no",
+            "yes" if zone.may_bypass else "no",
+        )
+        for zone in sorted(scheme.design.programme.zones, key=lambda z: z.number)
+    ]
+    head = ("zone", "name", "areas", "response", "loop", "devices", "watched with people inside", "may be bypassed")
+    return Schedule("zones", "Zones", head, tuple(rows))
+
+
+def loop_schedule(scheme: ProtectionScheme) -> Schedule:
+    """Every supervised loop, its contacts in cable order, and where its resistors sit."""
+    rows = [
+        (
+            loop.id,
+            loop.at,
+            loop.terminal,
+            loop.scheme.value,
+            " – ".join(loop.contacts),
+            "; ".join(f"{rounded(r.ohm, 3)} Ω {r.role} at {r.at}" for r in loop.resistors),
+            round(loop.response_s, 3),
+            loop.status.value,
+        )
+        for loop in scheme.design.loops
+    ]
+    head = ("id", "at", "terminal", "scheme", "contacts in order", "resistors", "response s", "status")
+    return Schedule("loops", "Loops", head, tuple(rows))
+
+
+def cable_schedule(scheme: ProtectionScheme) -> Schedule:
+    """Every run of cable."""
+    kinds = scheme.catalogue.kinds
+    rows = [
+        (
+            cable.id,
+            kinds[cable.kind].name if cable.kind in kinds else "not known",
+            cable.from_id,
+            cable.to_id,
+            None if cable.length_m is None else round(cable.length_m, 1),
+            cable.splices,
+            cable.status.value,
+        )
+        for cable in scheme.design.cables
+    ]
+    return Schedule("cables", "Cables", ("id", "cable", "from", "to", "length m", "splices", "status"), tuple(rows))
+
+
+def feed_schedule(scheme: ProtectionScheme) -> Schedule:
+    """Every run of supply, and the batteries."""
+    rows: list[tuple[Cell, ...]] = [
+        (feed.id, feed.from_id, feed.to_id, feed.cable_id or "", feed.fused_a, "") for feed in scheme.design.feeds
+    ]
+    kinds = scheme.catalogue.kinds
+    for backup in scheme.design.backups:
+        name = kinds[backup.kind].name if backup.kind in kinds else backup.kind
+        rows.append((f"battery at {backup.at}", backup.at, "", "", None, f"{backup.count} × {name}"))
+    return Schedule("feeds", "Supply", ("id", "from", "to", "cable", "fuse A", "battery"), tuple(rows))
+
+
+def programme_schedule(scheme: ProtectionScheme) -> Schedule:
+    """Timers, areas, outputs, reporting paths and rights: what the panel is told."""
+    programme = scheme.design.programme
+    rows: list[tuple[Cell, ...]] = [
+        ("timer", name.removesuffix("_s").replace("_", " "), f"{value:g} s")
+        for name, value in programme.timers.model_dump().items()
+        if name.endswith("_s")
+    ]
+    rows.append(("timer", "swinger count", str(programme.timers.swinger_count)))
+    for area in programme.areas:
+        own = [f"{word} {value:g} s" for word, value in (("entry", area.entry_s), ("exit", area.exit_s)) if value]
+        rows.append(("area", area.name, ", ".join(own) or "times of the programme"))
+    for output in programme.outputs:
+        rows.append(("output", output.device_id, ", ".join(output.on)))
+    for path in sorted(programme.paths, key=lambda p: p.priority):
+        hangs = ", ".join(d.name for d in path.hangs_on) or "nothing listed"
+        rows.append(("path", f"{path.priority}: {path.kind} by {path.device_id}", f"{path.category} hangs on {hangs}"))
+    for right in programme.rights:
+        times = " ".join(
+            filter(None, (", ".join(right.days), right.from_time and f"{right.from_time}–{right.until_time}"))
+        )
+        ends = f", until {right.expires}" if right.expires else ""
+        rows.append(("right", right.holder, f"{', '.join(right.may)}; {times or 'any time'}{ends}"))
+    rows.append(("confirmation", programme.confirmation, ""))
+    return Schedule("programme", "Programme", ("what", "which", "set to"), tuple(rows))
+
+
+def finding_schedule(findings: Sequence[Finding]) -> Schedule:
+    """Every finding with its numbers and source."""
+    rows = [
+        (
+            f.identity,
+            f.question.value,
+            VERDICT_WORD[f.outcome],
+            f.weight.value,
+            f.rule,
+            " ".join(f.about),
+            f.value,
+            f.operator,
+            f.limit,
+            f.unit,
+            f.interval[0] if f.interval else None,
+            f.interval[1] if f.interval else None,
+            f.explanation,
+            f.assumption,
+            f.fix,
+            f.citation,
+        )
+        for f in findings
+    ]
+    head = (
+        "finding",
+        "question",
+        "outcome",
+        "weight",
+        "rule",
+        "about",
+        "value",
+        "operator",
+        "limit",
+        "unit",
+        "low",
+        "high",
+        "explanation",
+        "assumption",
+        "fix",
+        "source",
+    )
+    return Schedule("findings", "Findings", head, tuple(rows))
+
+
+def estimate_schedule(estimate: Estimate) -> Schedule:
+    """Every line of the estimate, then what is put on top."""
+    rows: list[tuple[Cell, ...]] = [
+        (
+            line.section,
+            line.name,
+            f"{line.quantity.normalize():f}",
+            line.unit,
+            str(line.each),
+            str(line.amount),
+            line.basis,
+        )
+        for line in estimate.lines
+    ]
+    for name in ("cost", "sundries", "overhead", "margin", "net", "tax", "total"):
+        rows.append(("sum", name, "", "", "", str(getattr(estimate, name)), estimate.currency))
+    for charge in estimate.recurring:
+        rows.append(("each year", charge.name, "1", "year", str(charge.year), str(charge.year), charge.basis))
+    return Schedule(
+        "estimate", "Estimate", ("section", "item", "quantity", "unit", "each", "amount", "basis"), tuple(rows)
+    )
+
+
+def schedules(scheme: ProtectionScheme, findings: Sequence[Finding], estimate: Estimate | None) -> tuple[Schedule, ...]:
+    """Every schedule of a job, those without rows left out.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        Building and system.
+    findings : sequence of Finding
+        What was proved about them.
+    estimate : Estimate or None
+        What they cost, where it was reckoned.
+
+    Returns
+    -------
+    tuple of Schedule
+        In the order of the dossier. A client never gets them: they say where everything is.
+    """
+    found = [
+        device_schedule(scheme),
+        zone_schedule(scheme),
+        loop_schedule(scheme),
+        cable_schedule(scheme),
+        feed_schedule(scheme),
+        programme_schedule(scheme),
+        finding_schedule(findings),
+    ]
+    if estimate is not None:
+        found.append(estimate_schedule(estimate))
+    return tuple(s for s in found if s.rows)

@@ -1,0 +1,165 @@
+"""How numbers, chances, money and dates are worded on paper: with unit and doubt, and no more digits than are known."""
+
+import math
+from datetime import date
+from decimal import Decimal
+
+from wardwright.findings import Finding
+
+_MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+_SIGNS = {"EUR": "€", "GBP": "£", "USD": "$"}
+_COMPARISONS = {"<=": "≤", ">=": "≥", "<": "<", ">": ">", "=": "="}
+
+
+def rounded(value: float, digits: int = 2) -> str:
+    """A number to so many significant digits, never in powers of ten, whole digits before the point kept.
+
+    Parameters
+    ----------
+    value : float
+        The number.
+    digits : int, optional
+        Significant digits.
+
+    Returns
+    -------
+    str
+        For example ``0.043``, ``7.4``, ``120``; a true minus sign; ``∞`` for infinity.
+    """
+    if math.isnan(value):
+        return "?"
+    if math.isinf(value):
+        return "∞" if value > 0 else "−∞"
+    if value == 0.0:
+        return "0"
+    places = max(0, digits - 1 - math.floor(math.log10(abs(value))))
+    text = f"{value:.{places}f}"
+    if float(text) == 0.0:
+        return "0"
+    return text.replace("-", "−")
+
+
+def with_unit(number: str, unit: str) -> str:
+    """Number and unit together; percent and nothing stand close."""
+    if not unit or unit == "-":
+        return number
+    return f"{number} {unit}"
+
+
+def found_words(finding: Finding) -> str:
+    """What a finding found: ``7.4 V (6.9–7.8)``; a dash where there is no number."""
+    if finding.value is None:
+        return "–"
+    text = with_unit(rounded(finding.value, finding.digits), finding.unit)
+    if finding.interval is not None:
+        low, high = (rounded(v, finding.digits) for v in finding.interval)
+        text += f" ({low}–{high})"
+    return text
+
+
+def limit_words(finding: Finding) -> str:
+    """What was wanted: ``≥ 10.5 V``."""
+    if finding.limit is None:
+        return "–"
+    sign = _COMPARISONS.get(finding.operator, "")
+    return f"{sign} {with_unit(rounded(finding.limit, max(finding.digits, 2)), finding.unit)}".strip()
+
+
+def margin_words(finding: Finding) -> str:
+    """Room to the limit, with its sign."""
+    margin = finding.margin
+    if margin is None or finding.value is None:
+        return "–"
+    text = rounded(margin, finding.digits)
+    return text if margin <= 0 or text == "0" else f"+{text}"
+
+
+def likelihood(chance: float, interval: tuple[float, float] | None = None) -> str:
+    """A chance in words; doubtful where the plausible spread straddles the half.
+
+    Parameters
+    ----------
+    chance : float
+        Central value. [-]
+    interval : tuple of float, optional
+        Its plausible spread. [-]
+
+    Returns
+    -------
+    str
+        ``likely``, ``doubtful`` or ``unlikely``.
+    """
+    low, high = interval if interval is not None else (chance, chance)
+    if low >= 0.5 and chance >= 0.7:
+        return "likely"
+    if high < 0.5 and chance <= 0.3:
+        return "unlikely"
+    return "doubtful"
+
+
+def chance_words(chance: float, interval: tuple[float, float] | None = None) -> str:
+    """A chance in tens of percent with its spread and its word: ``likely, about 80 % (50–90 %)``."""
+    word = likelihood(chance, interval)
+    shown = _tens(chance)
+    if interval is None:
+        return f"{word}, {shown}"
+    return f"{word}, {shown} ({_tens(interval[0])} to {_tens(interval[1])})"
+
+
+def _tens(chance: float) -> str:
+    if chance < 0.05:
+        return "under 5 %"
+    if chance > 0.95:
+        return "over 95 %"
+    return f"{10 * round(chance * 10)} %" if 0.1 <= chance <= 0.9 else f"{5 * round(chance * 20)} %"
+
+
+def money(amount: Decimal, currency: str) -> str:
+    """An amount with its sign and thousands apart."""
+    sign = _SIGNS.get(currency)
+    text = f"{abs(amount):,.2f}".replace(",", "\u202f")
+    minus = "−" if amount < 0 else ""
+    return f"{minus}{sign}{text}" if sign else f"{minus}{text} {currency}"
+
+
+def date_words(iso: str) -> str:
+    """``2026-11-25`` as ``25 November 2026``."""
+    day = date.fromisoformat(iso)
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def seconds_words(seconds: float) -> str:
+    """A time as people say it: ``45 s``, ``10 min``, ``1 h 30 min``."""
+    whole = round(seconds)
+    if whole < 120:
+        return f"{whole} s"
+    minutes, rest = divmod(whole, 60)
+    if minutes < 120:
+        return f"{minutes} min" + (f" {rest} s" if rest else "")
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours} h" + (f" {minutes} min" if minutes else "")
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """``1 keypad``, ``2 keypads``."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def listed(items: list[str]) -> str:
+    """``a, b and c``."""
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} and {items[-1]}"
