@@ -50,9 +50,9 @@ def _standby(proof: Proof) -> list[CalculationSheet]:
 def _voltages(proof: Proof) -> list[CalculationSheet]:
     found = []
     for at in proof.power.voltages if proof.power is not None else ():
-        least = f", needs {rounded(at.minimum_v, 3)} V" if at.minimum_v is not None else ""
+        least = f", needs {at.minimum_v:.1f} V" if at.minimum_v is not None else ""
         how = "measured" if at.measured else "end of discharge"
-        notes = [] if at.undecided else [f"Result: {rounded(at.voltage_v, 3)} V ({how}){least}."]
+        notes = [] if at.undecided else [f"Result: {at.voltage_v:.1f} V ({how}){least}."]
         if at.collapse_multiplier is not None:
             notes.append(f"The supply collapses at {rounded(at.collapse_multiplier)} times this load.")
         heading = f"Voltage at {at.device_id}, fed by {at.fed_by}"

@@ -29,9 +29,9 @@ _EVERYWHERE: tuple[Caution, ...] = (
     ),
     Caution(
         "Batteries",
-        "Sealed lead-acid batteries hold about 35 % sulphuric acid and give very high current into a short circuit: eye "
-        "protection, insulated tools, no rings or watches, a fuse at the battery, two hands to lift. Charging makes "
-        "hydrogen: never in a gas-tight box, keep sparks away. Old ones are hazardous waste: bag and return them.",
+        "Sealed lead-acid batteries hold about 35 % sulphuric acid and give very high current into a short circuit: "
+        "eye protection, insulated tools, no rings or watches, a fuse at the battery, two hands to lift. Charging "
+        "makes hydrogen: never in a gas-tight box, keep sparks away. Old ones are hazardous waste: return them.",
         "EHS-LEAD-ACID",
     ),
     Caution(

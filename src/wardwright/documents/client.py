@@ -1,5 +1,6 @@
 """What the client's paper says."""
 
+import re
 from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
@@ -11,7 +12,7 @@ from wardwright.design.programme import ZoneResponse
 from wardwright.design.system import ProtectionScheme
 from wardwright.documents.cautions import LIMITS, cautions
 from wardwright.documents.client_view import IN_PERSON, hidden_devices, safe_sentence, says_too_much, visible_devices
-from wardwright.documents.verdict_table import by_question, question_outcome, standing_findings, verdict
+from wardwright.documents.verdict_table import answers, standing_findings, verdict
 from wardwright.documents.wording import counted, date_words, listed, money, seconds_words
 from wardwright.estimate.offers import Offer
 from wardwright.findings import QUESTION_WORDS, Finding, Outcome
@@ -46,8 +47,6 @@ def client_data(proof: Proof, drawings: list[dict[str, Any]]) -> dict[str, Any]:
         JSON values.
     """
     scheme, brief = proof.scheme, proof.scheme.brief
-    groups = by_question(proof.findings)
-    taken = {finding.identity for finding, _ in proof.accepted}
     return {
         "heading": f"Proposal: {proof.job.title}",
         "asked": {"paragraphs": _asked(scheme), "wishes": list(brief.wishes), "limits": list(brief.limits)},
@@ -55,11 +54,12 @@ def client_data(proof: Proof, drawings: list[dict[str, Any]]) -> dict[str, Any]:
         "questions": [
             {
                 "words": QUESTION_WORDS[question],
-                "outcome": question_outcome([f for f in group if f.identity not in taken]).value,
+                "outcome": answer[0].value,
+                "weight": answer[1].value,
                 "sentences": _sentences(group, scheme),
             }
-            for question, group in groups.items()
-            if group
+            for question, group, answer in answers(proof)
+            if answer is not None
         ],
         "propose": {
             "summary": _proposal(scheme),
@@ -125,15 +125,15 @@ def _standing(proof: Proof) -> str:
 
 
 def _sentences(group: Sequence[Finding], scheme: ProtectionScheme) -> list[dict[str, str]]:
-    """The client's sentences, each said once, with the weightiest mark it has."""
-    found: dict[tuple[str, str], str] = {}
+    """The client's sentences, each said once, with the most urgent mark it has."""
+    found: dict[str, tuple[str, str]] = {}
     for finding in group:
         if finding.outcome is Outcome.DOES_NOT_APPLY:
             continue
         text = safe_sentence(finding, scheme)
         if text:
-            found.setdefault((text, finding.outcome.value), finding.weight.value)
-    return [{"text": text, "outcome": outcome, "weight": weight} for (text, outcome), weight in found.items()]
+            found.setdefault(text, (finding.outcome.value, finding.weight.value))
+    return [{"text": text, "outcome": outcome, "weight": weight} for text, (outcome, weight) in found.items()]
 
 
 def _proposal(scheme: ProtectionScheme) -> str:
@@ -221,7 +221,8 @@ def how_it_works(scheme: ProtectionScheme) -> list[tuple[str, str]]:
         found.append(
             (
                 "Staying in",
-                "Set with people inside, it watches the ways in that were agreed with you while you sleep or move about.",
+                "Set with people inside, it watches the ways in that were agreed with you while you sleep or "
+                "move about.",
             )
         )
     if len(programme.areas) > 1:
@@ -231,18 +232,19 @@ def how_it_works(scheme: ProtectionScheme) -> list[tuple[str, str]]:
     found.append(
         (
             "Coming home",
-            f"Come in by the same door: you have {seconds_words(timers.entry_s)} to unset it at the keypad. Any other way "
-            "in is an alarm at once.",
+            f"Come in by the same door: you have {seconds_words(timers.entry_s)} to unset it at the keypad. Any other "
+            "way in is an alarm at once.",
         )
     )
-    heard = [d for d in scheme.of_family(Family.INNER_SOUNDER, Family.OUTER_SOUNDER)]
+    heard = scheme.of_family(Family.INNER_SOUNDER, Family.OUTER_SOUNDER)
     alarm = f"The sounders run for up to {seconds_words(timers.bell_s)}." if heard else ""
     if brief.monitored and programme.paths:
         alarm += " The receiving centre is told at once"
         if programme.confirmation == "sequential":
             alarm += (
                 ", and told again when a second detector confirms it within "
-                f"{seconds_words(timers.confirm_window_s)}: that is what the police act on where they ask for confirmation"
+                f"{seconds_words(timers.confirm_window_s)}: that is what the police act on where they ask for "
+                "confirmation"
             )
         alarm += "."
     if alarm:
@@ -259,8 +261,8 @@ def how_it_works(scheme: ProtectionScheme) -> list[tuple[str, str]]:
         found.append(
             (
                 "Your animals",
-                "The detectors were chosen and placed for the animals you told us of. Tell us when another comes, or when "
-                "furniture they climb on is moved.",
+                "The detectors were chosen and placed for the animals you told us of. Tell us when another comes, or "
+                "when furniture they climb on is moved.",
             )
         )
     if any(r.expires for r in programme.rights):
@@ -291,7 +293,7 @@ def _price_rows(offers: tuple[Offer, ...]) -> list[dict[str, Any]]:
         return []
 
     def row(label: str, amounts: list[Decimal], *, strong: bool = False) -> dict[str, Any]:
-        cells = [money(a, o.estimate.currency) for a, o in zip(amounts, offers, strict=True)]
+        cells = [money(a, o.estimate.currency) if a else "–" for a, o in zip(amounts, offers, strict=True)]
         return {"label": label, "cells": cells, "strong": strong}
 
     rows = [
@@ -299,10 +301,11 @@ def _price_rows(offers: tuple[Offer, ...]) -> list[dict[str, Any]]:
         row("Tax", [o.estimate.tax for o in offers]),
         row("Installed, with tax", [o.estimate.total for o in offers], strong=True),
     ]
-    charges = list(dict.fromkeys(c.name for o in offers for c in o.estimate.recurring))
-    for name in charges:
-        each = [sum((c.year for c in o.estimate.recurring if c.name == name), Decimal(0)) for o in offers]
-        rows.append(row(f"{name}, a year, before tax", each))
+    # what the charge is, without which equipment or how many visits: those stand with the offers
+    sorts = list(dict.fromkeys(re.split("[:,]", c.name)[0] for o in offers for c in o.estimate.recurring))
+    for sort in sorts:
+        each = [sum((c.year for c in o.estimate.recurring if c.name.startswith(sort)), Decimal(0)) for o in offers]
+        rows.append(row(f"{sort}, a year, before tax", each))
     rows.append(row("Each year, with tax", [o.estimate.recurring_year for o in offers], strong=True))
     return rows
 

@@ -100,8 +100,8 @@ def firm_papers(proof: Proof, *, copy_number: int, to: str, date: str, passphras
     data = {
         **_head(proof, date=date, title=f"{proof.job.title}: dossier of the firm"),
         "running": f"{proof.job.title} · {revision} · copy {copy_number} · confidential",
-        "copy-line": f"Copy {copy_number} for {to}, {date_words(date)}, {revision}. Confidential: this paper shows how the "
-        "system could be got past. Keep it locked; do not copy or send it on.",
+        "copy-line": f"Copy {copy_number} for {to}, {date_words(date)}, {revision}. Confidential: this paper shows how "
+        "the system could be got past. Keep it locked; do not copy or send it on.",
         **firm_data(proof, entries, sets),
     }
     pdf = typeset("firm", data, drawings=files, attachments=attachments, date=date, archival=passphrase is None)
@@ -162,7 +162,7 @@ def _revision(proof: Proof) -> str:
 def _block(proof: Proof, *, drawing: str, storey: str, date: str, mark: str, notes: tuple[str, ...] = ()) -> TitleBlock:
     job = proof.job
     return TitleBlock(
-        firm=job.firm,
+        firm=job.firm.name,
         job=job.title,
         address=proof.scheme.brief.address,
         drawing=drawing,
@@ -196,10 +196,11 @@ def _files(drawings: list[Drawing], *, prefix: str) -> tuple[dict[str, str], lis
 
 
 def _head(proof: Proof, *, date: str, title: str) -> dict[str, Any]:
-    brief = proof.scheme.brief
+    brief, firm = proof.scheme.brief, proof.job.firm
     return {
         "title": title,
-        "firm": proof.job.firm or "(firm not named)",
+        "firm": firm.name or "(firm not named)",
+        "firm-lines": [text for text in (firm.address, firm.telephone, firm.licence) if text],
         "client": brief.client or "the client",
         "address": brief.address,
         "date": date_words(date),

@@ -14,8 +14,8 @@ from wardwright.documents.route_layer import RouteSet
 from wardwright.documents.schedules import Schedule, schedules
 from wardwright.documents.site_tests import site_tests
 from wardwright.documents.verdict_table import (
-    by_question,
-    question_outcome,
+    COLUMNS,
+    answers,
     standing_findings,
     verdict,
     verdict_words,
@@ -50,7 +50,6 @@ _WIDE = (
     "which",
 )
 _RIGHT = ("height m", "length m", "quantity", "each", "amount", "response s", "fuse A", "splices")
-_ORDER = (Outcome.MET, Outcome.NOT_MET, Outcome.NOT_DECIDED, Outcome.DOES_NOT_APPLY)
 TODO_LINES = 8
 
 
@@ -72,13 +71,10 @@ def firm_data(proof: Proof, drawings: list[dict[str, Any]], routes: Sequence[Rou
         JSON values.
     """
     standing = standing_findings(proof)
-    groups = by_question(proof.findings)
     taken = {finding.identity for finding, _ in proof.accepted}
-    todo = [f for group in groups.values() for f in group if (f.refutes or f.blocks) and f.identity not in taken]
-    todo.sort(key=lambda f: f.outcome is not Outcome.NOT_MET)
-    drawn = tuple((next(a for a in proof.routes if r.routes[0] in a.routes), r) for r in routes)
+    todo = sorted((f for f in standing if f.refutes or f.blocks), key=lambda f: f.outcome is not Outcome.NOT_MET)
     tests = site_tests(
-        proof.scheme, entry=proof.entry, routes=drawn, power=proof.power, loops=proof.loops, timing=proof.timing
+        proof.scheme, entry=proof.entry, routes=tuple(routes), power=proof.power, loops=proof.loops, timing=proof.timing
     )
     sources, notes = _sources(proof)
     return {
@@ -87,12 +83,13 @@ def firm_data(proof: Proof, drawings: list[dict[str, Any]], routes: Sequence[Rou
         "questions": [
             {
                 "words": QUESTION_WORDS[question],
-                "outcome": question_outcome([f for f in group if f.identity not in taken]).value,
-                "counts": [sum(f.outcome is o for f in group) for o in _ORDER],
+                "outcome": answer[0].value if answer is not None else "",
+                "weight": answer[1].value if answer is not None else "",
+                "counts": [sum(f.outcome is o for f in group) for o in COLUMNS],
                 "findings": [_finding(f, taken) for f in group if f.outcome is not Outcome.DOES_NOT_APPLY],
                 "quiet": _quiet(group),
             }
-            for question, group in groups.items()
+            for question, group, answer in answers(proof)
         ],
         "facts": _facts(proof),
         "numbers": _numbers(proof),
@@ -235,8 +232,8 @@ def _numbers(proof: Proof) -> list[dict[str, str]]:
         fed = [v for v in proof.power.voltages if not v.undecided]
         if fed:
             low = min(fed, key=lambda v: v.voltage_v - (v.minimum_v or 0.0))
-            need = "" if low.minimum_v is None else f", needs {rounded(low.minimum_v, 3)} V"
-            found.append(("Least voltage in hand", f"{rounded(low.voltage_v, 3)} V at {low.device_id}{need}"))
+            need = "" if low.minimum_v is None else f", needs {low.minimum_v:.1f} V"
+            found.append(("Least voltage in hand", f"{low.voltage_v:.1f} V at {low.device_id}{need}"))
     if proof.loops is not None:
         gaps = [r for r in proof.loops.reports if r.tightest_gap is not None]
         if gaps:

@@ -120,7 +120,7 @@ def zone_schedule(scheme: ProtectionScheme) -> Schedule:
             zone.name,
             ", ".join(areas.get(a, a) for a in zone.area_ids),
             zone.response.value,
-            zone.loop_id or "radio",
+            zone.loop_id or _link(scheme, by_zone.get(zone.id, [])),
             ", ".join(sorted(by_zone.get(zone.id, []))),
             "yes" if zone.set_with_people_inside else "no",
             "yes" if zone.may_bypass else "no",
@@ -129,6 +129,12 @@ def zone_schedule(scheme: ProtectionScheme) -> Schedule:
     ]
     head = ("zone", "name", "areas", "response", "loop", "devices", "watched with people inside", "may be bypassed")
     return Schedule("zones", "Zones", head, tuple(rows))
+
+
+def _link(scheme: ProtectionScheme, device_ids: Sequence[str]) -> str:
+    """How a zone without a loop hears its devices."""
+    radio = {scheme.kind_of(scheme.design.device(key)).radio for key in device_ids}
+    return "radio" if radio == {True} else "no loop" if device_ids else "no device"
 
 
 def loop_schedule(scheme: ProtectionScheme) -> Schedule:

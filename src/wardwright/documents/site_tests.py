@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from wardwright.analyses.entry import EntryAnalysis
 from wardwright.analyses.loops import LoopAnalysis
 from wardwright.analyses.power import PowerAnalysis
-from wardwright.analyses.routes import RouteAnalysis
 from wardwright.analyses.timing import TimingAnalysis
 from wardwright.catalogue.kinds import Family
 from wardwright.design.system import ProtectionScheme
@@ -38,7 +37,7 @@ def site_tests(
     scheme: ProtectionScheme,
     *,
     entry: EntryAnalysis | None = None,
-    routes: tuple[tuple[RouteAnalysis, RouteSet], ...] = (),
+    routes: tuple[RouteSet, ...] = (),
     power: PowerAnalysis | None = None,
     loops: LoopAnalysis | None = None,
     timing: TimingAnalysis | None = None,
@@ -51,8 +50,8 @@ def site_tests(
         Building and system.
     entry, power, loops, timing : analyses, optional
         Results whose predictions are to be tried.
-    routes : tuple, optional
-        For each mode its analysis and the routes that are drawn.
+    routes : tuple of RouteSet, optional
+        The routes that are drawn, one set for each mode.
 
     Returns
     -------
@@ -62,7 +61,7 @@ def site_tests(
     lines = [
         *_contact_tests(scheme),
         *(_glass_tests(scheme, entry) if entry is not None else ()),
-        *_walk_tests(routes),
+        *_walk_tests(scheme, routes),
         *(_power_tests(power) if power is not None else ()),
         *(_loop_tests(loops) if loops is not None else ()),
         *_signal_tests(scheme),
@@ -111,24 +110,25 @@ def _glass_tests(scheme: ProtectionScheme, entry: EntryAnalysis) -> list[_Line]:
     ]
 
 
-def _walk_tests(routes: tuple[tuple[RouteAnalysis, RouteSet], ...]) -> list[_Line]:
+def _walk_tests(scheme: ProtectionScheme, routes: tuple[RouteSet, ...]) -> list[_Line]:
+    walkers = {d.id for d in scheme.of_family(Family.MOTION, Family.DUAL, Family.BEAM)}
     found = []
-    for _, drawn in routes:
+    for drawn in routes:
         for dot in drawn.dots:
-            for route in drawn.routes:
-                notice = next((n for n in route.noticings if n.device_id == dot.device_id), None)
-                if notice is None or route.kind not in {kind for kind, _ in dot.times}:
-                    continue
-                found.append(
-                    _Line(
-                        Question.ROUTE,
-                        dot.device_id,
-                        f"Walk the {route.kind} way from {drawn.way_in} to {drawn.target.name} ({drawn.mode}), "
-                        f"as drawn; note where it trips.",
-                        f"By dot {dot.number}, about {notice.time_s:.0f} s after the start: "
-                        f"{chance_words(notice.probability)}.",
-                    )
+            if dot.device_id not in walkers:
+                continue
+            kind, time = dot.times[0]
+            route = next(r for r in drawn.routes if r.kind == kind)
+            chance = next(n.probability for n in route.noticings if n.device_id == dot.device_id)
+            found.append(
+                _Line(
+                    Question.ROUTE,
+                    dot.device_id,
+                    f"Walk the {kind} way from {drawn.way_in} to {drawn.target.name} ({drawn.mode}), as drawn; note "
+                    "where it trips.",
+                    f"By dot {dot.number}, about {time:.0f} s after the start: {chance_words(chance)}.",
                 )
+            )
     return found
 
 
@@ -152,11 +152,11 @@ def _power_tests(power: PowerAnalysis) -> list[_Line]:
             )
         )
     for at in power.voltages:
-        least = f"; it needs {rounded(at.minimum_v, 3)} V" if at.minimum_v is not None else ""
+        least = f"; it needs {at.minimum_v:.1f} V" if at.minimum_v is not None else ""
         if at.undecided:
             expect = f"open: {at.undecided}"
         else:
-            expect = f"above {rounded(at.voltage_v, 3)} V, which is left at the end of discharge{least}"
+            expect = f"above {at.voltage_v:.1f} V, which is left at the end of discharge{least}"
         found.append(_Line(Question.POWER, at.device_id, "Mains off, all in alarm: measure at its terminals.", expect))
     return found
 

@@ -27,6 +27,7 @@ _STYLE = {
     Outcome.NOT_DECIDED: "yellow",
     Outcome.DOES_NOT_APPLY: "dim",
 }
+COLUMNS = (Outcome.MET, Outcome.NOT_MET, Outcome.NOT_DECIDED, Outcome.DOES_NOT_APPLY)
 _URGENCY = (Outcome.NOT_MET, Outcome.NOT_DECIDED, Outcome.MET, Outcome.DOES_NOT_APPLY)
 
 
@@ -58,19 +59,41 @@ def verdict(findings: Iterable[Finding]) -> Outcome:
     return Outcome.MET
 
 
-def question_outcome(findings: Sequence[Finding]) -> Outcome:
-    """The answer to one question; does not apply where nothing was asked or all of it does not."""
-    required = [f for f in findings if f.weight is Weight.REQUIRED]
-    judged = required or list(findings)
-    if any(f.outcome is Outcome.NOT_MET for f in required):
-        return Outcome.NOT_MET
-    if any(f.outcome is Outcome.NOT_DECIDED for f in required):
-        return Outcome.NOT_DECIDED
-    if any(f.outcome is Outcome.MET for f in judged):
-        return Outcome.MET
-    return (
-        Outcome.NOT_DECIDED if any(f.outcome is not Outcome.DOES_NOT_APPLY for f in judged) else Outcome.DOES_NOT_APPLY
-    )
+def question_answer(findings: Sequence[Finding]) -> tuple[Outcome, Weight] | None:
+    """The answer to one question, with the weight of the claims it rests on.
+
+    Parameters
+    ----------
+    findings : sequence of Finding
+        Those under the question that nobody has taken on.
+
+    Returns
+    -------
+    tuple or None
+        Decided by what is required; where nothing required applies, by what is recommended or remembered. None where
+        nothing was asked.
+    """
+    if not findings:
+        return None
+    for weight in Weight:
+        outcomes = {f.outcome for f in findings if f.weight is weight}
+        for outcome in (Outcome.NOT_MET, Outcome.NOT_DECIDED, Outcome.MET):
+            if outcome in outcomes:
+                return outcome, weight
+    return Outcome.DOES_NOT_APPLY, Weight.REQUIRED
+
+
+def answers(proof: Proof) -> list[tuple[Question, list[Finding], tuple[Outcome, Weight] | None]]:
+    """Every question with its findings, most urgent first, and its answer."""
+    taken = {finding.identity for finding, _ in proof.accepted}
+    found = []
+    for question, group in by_question(proof.findings).items():
+        left = [f for f in group if f.identity not in taken]
+        answer = question_answer(left)
+        if answer is None and group:
+            answer = (Outcome.MET, group[0].weight)
+        found.append((question, group, answer))
+    return found
 
 
 def verdict_words(findings: Sequence[Finding]) -> str:
@@ -119,19 +142,18 @@ def verdict_table(proof: Proof, *, everything: bool = False) -> Group:
     taken = {finding.identity for finding, _ in proof.accepted}
     summary = Table(title=f"{proof.job.title}: the eight questions", title_justify="left")
     summary.add_column("Question")
-    for outcome in _URGENCY[2:3] + _URGENCY[:2] + _URGENCY[3:]:
+    for outcome in COLUMNS:
         summary.add_column(VERDICT_WORD[outcome], justify="right")
     summary.add_column("Answer")
-    for question, group in groups.items():
+    for question, group, answer in answers(proof):
         counts = Counter(f.outcome for f in group)
-        answer = question_outcome([f for f in group if f.identity not in taken])
         summary.add_row(
             QUESTION_WORDS[question],
             *(
                 str(counts[o] or "")
                 for o in (Outcome.MET, Outcome.NOT_MET, Outcome.NOT_DECIDED, Outcome.DOES_NOT_APPLY)
             ),
-            _mark(answer, Weight.REQUIRED),
+            _mark(*answer) if answer is not None else Text("not proved", style="dim"),
         )
     shown = [
         f
@@ -201,10 +223,11 @@ def verdict_json(proof: Proof) -> dict[str, Any]:
             {
                 "key": question.value,
                 "question": QUESTION_WORDS[question],
-                "answer": question_outcome([f for f in group if f.identity not in taken]).value,
+                "answer": answer[0].value if answer is not None else None,
+                "weight": answer[1].value if answer is not None else None,
                 "counts": {o.value: sum(f.outcome is o for f in group) for o in Outcome},
             }
-            for question, group in groups.items()
+            for question, group, answer in answers(proof)
         ],
         "findings": [_finding_json(f, accepted=f.identity in taken) for group in groups.values() for f in group],
         "accepted": [{"finding": key, **departure.model_dump()} for key, departure in taken.items()],

@@ -75,7 +75,7 @@ def limit_words(finding: Finding) -> str:
     if finding.limit is None:
         return "–"
     sign = _COMPARISONS.get(finding.operator, "")
-    return f"{sign} {with_unit(rounded(finding.limit, max(finding.digits, 2)), finding.unit)}".strip()
+    return f"{sign} {with_unit(f'{finding.limit:.4g}'.replace('-', '−'), finding.unit)}".strip()
 
 
 def margin_words(finding: Finding) -> str:

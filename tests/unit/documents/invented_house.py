@@ -22,7 +22,7 @@ from wardwright.estimate.quote import estimate
 from wardwright.estimate.tariff import load_tariff
 from wardwright.findings import Finding, Outcome, Question, Weight
 from wardwright.job.departures import accept
-from wardwright.job.model import IntakeNote, Job
+from wardwright.job.model import Firm, IntakeNote, Job
 from wardwright.premises.fabric import Obstacle, Room, RoomUse, Stair, Storey, Wall
 from wardwright.premises.life import HeatSource, Person, Pet, Response, Surroundings, Target
 from wardwright.premises.model import Premises
@@ -358,7 +358,7 @@ def job(profile: Profile = Profile.EU_GRADE_2) -> Job:
     return Job(
         id="J-1",
         title="Hopgarth Lane 3",
-        firm="Example Alarms",
+        firm=Firm(name="Example Alarms", address="1 Sample Road, Nowhere", telephone="00 0000 0000"),
         brief=brief(profile),
         premises=premises(),
         design=design(),
@@ -597,7 +597,7 @@ def power() -> PowerAnalysis:
             ),
         ),
         voltages=(
-            VoltageAt("PIR-1", "CP-1", 10.3, 9.5, 0.012, 9.0, steps=(("loop of 14 m, 0.22 mm²", "2.2 Ω"), ("drop", "0.2 V"))),
+            VoltageAt("PIR-1", "CP-1", 10.3, 9.5, 0.012, 9.0, steps=(("14 m of 0.22 mm²", "2.2 Ω"), ("drop", "0.2 V"))),
             VoltageAt("PIR-2", "PIR-1", 9.3, 9.5, 0.012, None, undecided=""),
         ),
     )  # fmt: skip
