@@ -5,7 +5,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
-from wardwright.analyses.routes import Route
+from wardwright.analyses.route_records import Route
 from wardwright.catalogue.kinds import DETECTORS
 from wardwright.documents.calculation_sheets import calculation_sheets
 from wardwright.documents.cautions import LIMITS, cautions
@@ -97,6 +97,7 @@ def firm_data(proof: Proof, drawings: list[dict[str, Any]], routes: Sequence[Rou
         "todo-more": max(0, len(todo) - TODO_LINES),
         "drawings": drawings,
         "routes": [_route_table(r) for r in routes],
+        "routes-undecided": [text for a in proof.routes for text in a.undecided],
         "routes-note": "For each mode, the three routes of the worst way in. Chances are of being noticed before the "
         "target is reached; the spread in brackets is that of people, clothing, temperature and workmanship.",
         "schedules": [_schedule(s) for s in schedules(proof.scheme, (), proof.estimate)],
@@ -261,7 +262,7 @@ def _route_table(routes: RouteSet) -> dict[str, Any]:
                 f"{rounded(r.time_s)} s",
                 chance_words(r.probability, r.interval),
                 _first(r),
-                f"{rounded(r.confirm_gap_s)} s" if r.confirm_gap_s is not None else "not confirmed",
+                _confirmed(r),
                 f"{rounded(r.after_first_s)} s" if r.after_first_s is not None else "–",
             ]
             for r in routes.routes
@@ -270,7 +271,11 @@ def _route_table(routes: RouteSet) -> dict[str, Any]:
             dict.fromkeys(
                 text
                 for r in routes.routes
-                for text in (f"Governed by: {r.assumption}.", f"Several noticings by one detector: {r.dependence}.")
+                for text in (
+                    f"Governed by: {r.assumption}.",
+                    f"Several noticings by one detector: {r.dependence}.",
+                    *(f"Assumed: {a}." for a in r.assumed),
+                )
             )
         ),
     }
@@ -281,6 +286,12 @@ def _first(route: Route) -> str:
         return "by nothing"
     left = f", {rounded(route.left_to_run_s)} s left to run" if route.left_to_run_s is not None else ""
     return f"{route.first_device_id} at {rounded(route.first_s)} s{left}"
+
+
+def _confirmed(route: Route) -> str:
+    if route.confirm_gap_s is None:
+        return "not confirmed"
+    return f"{rounded(route.confirm_gap_s)} s; {chance_words(route.confirmed_probability)}"
 
 
 def _schedule(schedule: Schedule) -> dict[str, Any]:

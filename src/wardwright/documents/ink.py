@@ -15,8 +15,8 @@ RULE = "#d8d3c7"
 
 VERDICT: dict[Outcome, str] = {
     Outcome.MET: "#00628f",
-    Outcome.NOT_MET: "#b5400a",
-    Outcome.NOT_DECIDED: "#6b5b00",
+    Outcome.NOT_MET: "#7f1d00",
+    Outcome.NOT_DECIDED: "#876800",
     Outcome.DOES_NOT_APPLY: QUIET,
 }
 VERDICT_WORD: dict[Outcome, str] = {

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from shapely import LineString
 
-from wardwright.analyses.routes import Noticing, Route
+from wardwright.analyses.route_records import Noticing, Route
 from wardwright.design.system import ProtectionScheme
 from wardwright.documents.fabric_layers import lines_of
 from wardwright.documents.frame import Box, Frame

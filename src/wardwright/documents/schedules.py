@@ -162,7 +162,7 @@ def cable_schedule(scheme: ProtectionScheme) -> Schedule:
     rows = [
         (
             cable.id,
-            kinds[cable.kind].name if cable.kind in kinds else "not known",
+            kinds[cable.kind].name if cable.kind is not None and cable.kind in kinds else "not known",
             cable.from_id,
             cable.to_id,
             None if cable.length_m is None else round(cable.length_m, 1),

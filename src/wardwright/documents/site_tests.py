@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from wardwright.analyses.entry import EntryAnalysis
+from wardwright.analyses.entry_records import EntryAnalysis
 from wardwright.analyses.loops import LoopAnalysis
 from wardwright.analyses.power import PowerAnalysis
 from wardwright.analyses.timing import TimingAnalysis

@@ -62,7 +62,7 @@ def typeset(
     files |= dict(attachments or {})
     stamp = datetime.fromisoformat(date).replace(tzinfo=UTC)
     try:
-        pdf, warnings = typst.compile_with_warnings(
+        pdf, warnings = typst.compile_with_warnings(  # type: ignore[call-overload]  # its stub leaves out the dict
             files,
             font_paths=[str(fonts or font_folder())],
             ignore_system_fonts=True,

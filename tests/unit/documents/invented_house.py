@@ -5,11 +5,11 @@ import math
 
 import numpy as np
 
-from wardwright.analyses.entry import EntryAnalysis, Notice, WayIn
+from wardwright.analyses.entry_records import EntryAnalysis, Notice, WayIn
 from wardwright.analyses.grid import Grid
 from wardwright.analyses.loops import LoopAnalysis, LoopReport, LoopState
 from wardwright.analyses.power import PowerAnalysis, Standby, VoltageAt
-from wardwright.analyses.routes import Noticing, Route, RouteAnalysis
+from wardwright.analyses.route_records import Noticing, Route, RouteAnalysis
 from wardwright.analyses.timing import ExitWalk, TimingAnalysis
 from wardwright.catalogue.load import load_catalogue
 from wardwright.design.brief import Brief, Profile
