@@ -1,34 +1,61 @@
 """The proof of a job: every finding, with the results they rest on."""
 
 from dataclasses import dataclass
-from typing import Any
+from enum import IntEnum
 
-from wardwright.analyses.entry import EntryAnalysis
+from wardwright.analyses.coverage import CoverageMap
+from wardwright.analyses.entry_records import EntryAnalysis
 from wardwright.analyses.loops import LoopAnalysis
 from wardwright.analyses.power import PowerAnalysis
-from wardwright.analyses.routes import RouteAnalysis
+from wardwright.analyses.route_records import RouteAnalysis
 from wardwright.analyses.timing import TimingAnalysis
+from wardwright.design.check import Problem
 from wardwright.design.system import ProtectionScheme
 from wardwright.estimate.offers import Offer
 from wardwright.estimate.quote import Estimate
-from wardwright.findings import Finding
+from wardwright.findings import Finding, Outcome, Weight
 from wardwright.job.model import Departure, Job
 
 
-@dataclass(frozen=True)
+class Verdict(IntEnum):
+    """What it comes to; the number is the exit status."""
+
+    HOLDS = 0
+    REFUTED = 1
+    OPEN = 3
+
+
+@dataclass(frozen=True, eq=False)
 class Proof:
-    """Stub."""
+    """A job, judged."""
 
     job: Job
     scheme: ProtectionScheme
     findings: tuple[Finding, ...]
-    accepted: tuple[tuple[Finding, Departure], ...]
-    lapsed: tuple[Departure, ...]
-    entry: EntryAnalysis | None
-    routes: tuple[RouteAnalysis, ...]
-    power: PowerAnalysis | None
-    loops: LoopAnalysis | None
-    timing: TimingAnalysis | None
-    coverage: Any
-    estimate: Estimate | None
-    offers: tuple[Offer, ...]
+    """All of them: by question, refuted first."""
+    accepted: tuple[tuple[Finding, Departure], ...] = ()
+    lapsed: tuple[tuple[Departure, str], ...] = ()
+    """Departures that no longer hold, with the reason."""
+    problems: tuple[Problem, ...] = ()
+    """Broken references and impossible values in the design or the building."""
+    entry: EntryAnalysis | None = None
+    routes: tuple[RouteAnalysis, ...] = ()
+    power: PowerAnalysis | None = None
+    loops: LoopAnalysis | None = None
+    timing: TimingAnalysis | None = None
+    coverage: dict[str, CoverageMap] | None = None
+    estimate: Estimate | None = None
+    offers: tuple[Offer, ...] = ()
+
+    @property
+    def verdict(self) -> Verdict:
+        """Refuted by one refuted requirement, open with one undecided; accepted departures count as settled."""
+        settled = {f.identity for f, _ in self.accepted}
+        standing = [f for f in self.findings if f.identity not in settled]
+        if any(f.refutes for f in standing):
+            return Verdict.REFUTED
+        if not any(f.weight is Weight.REQUIRED and f.outcome is Outcome.MET for f in self.findings):
+            return Verdict.REFUTED  # nothing at all is proved: an empty design is no success
+        if any(f.blocks for f in standing):
+            return Verdict.OPEN
+        return Verdict.HOLDS

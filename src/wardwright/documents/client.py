@@ -12,7 +12,7 @@ from wardwright.design.programme import ZoneResponse
 from wardwright.design.system import ProtectionScheme
 from wardwright.documents.cautions import LIMITS, cautions
 from wardwright.documents.client_view import IN_PERSON, hidden_devices, safe_sentence, says_too_much, visible_devices
-from wardwright.documents.verdict_table import answers, standing_findings, verdict
+from wardwright.documents.verdict_table import VERDICT_OUTCOME, answers, standing_findings
 from wardwright.documents.wording import counted, date_words, listed, money, seconds_words
 from wardwright.estimate.offers import Offer
 from wardwright.findings import QUESTION_WORDS, Finding, Outcome
@@ -110,7 +110,7 @@ def _asked(scheme: ProtectionScheme) -> list[str]:
 
 def _standing(proof: Proof) -> str:
     standing = standing_findings(proof)
-    outcome = verdict(standing)
+    outcome = VERDICT_OUTCOME[proof.verdict]
     open_points = sum(f.refutes or f.blocks for f in standing)
     if outcome is Outcome.MET:
         text = "All that you asked for and all that is required holds."

@@ -10,7 +10,6 @@ from wardwright.documents.client_view import visible_devices
 from wardwright.documents.drawing import Drawing, plan_drawing
 from wardwright.documents.firm import firm_data
 from wardwright.documents.frame import drawing_paper, is_american, scale_words
-from wardwright.documents.margin_map import margin_maps
 from wardwright.documents.route_layer import RouteSet, route_set, route_storeys
 from wardwright.documents.schedules import csv_text, schedules
 from wardwright.documents.sheet import INVENTED, TitleBlock
@@ -125,8 +124,8 @@ def _firm_drawings(proof: Proof, sets: list[RouteSet], *, date: str, mark: str) 
         )
         for s in storeys
     ]
-    for margin in margin_maps(proof.coverage):
-        name = scheme.premises.storey(margin.grid.storey_id).name
+    for storey_id, margin in (proof.coverage or {}).items():
+        name = scheme.premises.storey(storey_id).name
         note = "The tint is for the direction least noticed; where nothing looks, the darkest."
         found.append(
             plan_drawing(

@@ -3,6 +3,7 @@
 from collections import Counter
 from dataclasses import dataclass
 
+from wardwright.analyses.coverage import CoverageMap
 from wardwright.catalogue.kinds import DeviceKind
 from wardwright.design.devices import Device, Keep
 from wardwright.design.system import ProtectionScheme
@@ -27,7 +28,7 @@ from wardwright.documents.frame import (
     is_american,
 )
 from wardwright.documents.ink import INK, PAPER, QUIET
-from wardwright.documents.margin_map import MarginMap, map_layer, map_rows, stroke_layer
+from wardwright.documents.margin_map import map_layer, map_rows, stroke_layer
 from wardwright.documents.route_layer import RouteSet, route_boxes, route_layer, route_rows
 from wardwright.documents.sheet import (
     LegendRow,
@@ -84,7 +85,7 @@ def plan_drawing(
     block: TitleBlock,
     devices: tuple[Device, ...] | None = None,
     captions: bool = True,
-    margin: MarginMap | None = None,
+    margin: CoverageMap | None = None,
     routes: RouteSet | None = None,
     bare: bool = False,
 ) -> Drawing:
@@ -104,7 +105,7 @@ def plan_drawing(
         Devices to show; all that will be fitted when left out. A client's drawing passes those a client may see.
     captions : bool, optional
         Print each device's id under its tag.
-    margin : MarginMap, optional
+    margin : CoverageMap, optional
         Coverage of this storey, drawn under the plan.
     routes : RouteSet, optional
         Routes to draw, with the targets.

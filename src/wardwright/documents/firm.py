@@ -15,9 +15,9 @@ from wardwright.documents.schedules import Schedule, schedules
 from wardwright.documents.site_tests import site_tests
 from wardwright.documents.verdict_table import (
     COLUMNS,
+    VERDICT_OUTCOME,
     answers,
     standing_findings,
-    verdict,
     verdict_words,
 )
 from wardwright.documents.wording import (
@@ -79,7 +79,7 @@ def firm_data(proof: Proof, drawings: list[dict[str, Any]], routes: Sequence[Rou
     sources, notes = _sources(proof)
     return {
         "heading": proof.job.title,
-        "verdict": {"outcome": verdict(standing).value, "words": verdict_words(standing)},
+        "verdict": {"outcome": VERDICT_OUTCOME[proof.verdict].value, "words": verdict_words(proof)},
         "questions": [
             {
                 "words": QUESTION_WORDS[question],
@@ -113,12 +113,13 @@ def firm_data(proof: Proof, drawings: list[dict[str, Any]], routes: Sequence[Rou
         ],
         "lapsed": [
             {
-                "what": f"{d.rule} {' '.join(d.about)}",
-                "who": d.who,
-                "on": date_words(d.when),
-                "why": d.why,
+                "what": f"{departure.rule} {' '.join(departure.about)}",
+                "who": departure.who,
+                "on": date_words(departure.when),
+                "why": departure.why,
+                "reason": reason,
             }
-            for d in proof.lapsed
+            for departure, reason in proof.lapsed
         ],
         "sheets": [
             {

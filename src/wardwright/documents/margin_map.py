@@ -6,7 +6,6 @@ direction of walking that is least likely to be noticed. Never a wedge.
 
 import itertools
 import math
-from dataclasses import dataclass
 from typing import cast
 
 import contourpy
@@ -16,7 +15,7 @@ from scipy.ndimage import distance_transform_edt
 from shapely import LineString, Polygon, contains_xy, unary_union
 from shapely.geometry.base import BaseGeometry
 
-from wardwright.analyses.grid import Grid
+from wardwright.analyses.coverage import CoverageMap
 from wardwright.documents.fabric_layers import lines_of
 from wardwright.documents.frame import Frame
 from wardwright.documents.ink import INK, MARGIN_COLOURS, MARGIN_STEPS_DB, MARGIN_WORDS, PAPER
@@ -32,20 +31,7 @@ FLOOR_DB = -24.0
 CEILING_DB = 36.0
 
 
-@dataclass(frozen=True)
-class MarginMap:
-    """The coverage of one storey, ready to be drawn."""
-
-    grid: Grid
-    margin_db: NDArray[np.floating]
-    """Margin over the threshold for the direction least noticed, shape (ny, nx); minus infinity where unseen."""
-    least_rad: NDArray[np.floating]
-    """That direction of walking, anticlockwise from +x, shape (ny, nx). [rad]"""
-    speed_m_s: float
-    mode: str
-
-
-def map_layer(margin: MarginMap, plan: StoreyPlan, frame: Frame) -> str:
+def map_layer(margin: CoverageMap, plan: StoreyPlan, frame: Frame) -> str:
     """Tints and contour lines, room by room, so that nothing smears through a wall."""
     tints: list[list[BaseGeometry]] = [[] for _ in MARGIN_COLOURS]
     lines: list[str] = []
@@ -77,7 +63,7 @@ def map_layer(margin: MarginMap, plan: StoreyPlan, frame: Frame) -> str:
 
 
 def _window(
-    margin: MarginMap, shape: BaseGeometry
+    margin: CoverageMap, shape: BaseGeometry
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]] | None:
     """The part of the grid round a room, values outside it taken from the nearest cell within."""
     xx, yy = margin.grid.centres()
@@ -91,10 +77,10 @@ def _window(
         return None
     part = np.ix_(rows, columns)
     within = contains_xy(shape.buffer(1e-6), xx[part], yy[part])
-    known = within & ~np.isnan(margin.margin_db[part])
+    known = within & ~np.isnan(margin.worst_db[part])
     if not known.any():
         return None
-    values = np.clip(np.nan_to_num(margin.margin_db[part], nan=FLOOR_DB, neginf=FLOOR_DB), FLOOR_DB, CEILING_DB)
+    values = np.clip(np.nan_to_num(margin.worst_db[part], nan=FLOOR_DB, neginf=FLOOR_DB), FLOOR_DB, CEILING_DB)
     nearest = distance_transform_edt(~known, return_distances=False, return_indices=True)
     return xx[part][0], yy[part][:, 0], values[tuple(nearest)].astype(np.float64)
 
@@ -123,7 +109,7 @@ def _contour(generator: contourpy.ContourGenerator, level: float, shape: BaseGeo
     return marks
 
 
-def stroke_layer(margin: MarginMap, plan: StoreyPlan, frame: Frame, *, apart_mm: float = 9.0) -> str:
+def stroke_layer(margin: CoverageMap, plan: StoreyPlan, frame: Frame, *, apart_mm: float = 9.0) -> str:
     """Short strokes along the walk least likely to be noticed, where anything is seen at all."""
     apart_m = apart_mm / frame.mm_per_m
     every = max(1, round(apart_m / margin.grid.step_m))
@@ -132,10 +118,10 @@ def stroke_layer(margin: MarginMap, plan: StoreyPlan, frame: Frame, *, apart_mm:
     marks = []
     for iy in range(every // 2, margin.grid.ny, every):
         for ix in range(every // 2, margin.grid.nx, every):
-            if not np.isfinite(margin.margin_db[iy, ix]) or not contains_xy(rooms, xx[iy, ix], yy[iy, ix]):
+            if not np.isfinite(margin.worst_db[iy, ix]) or not contains_xy(rooms, xx[iy, ix], yy[iy, ix]):
                 continue
             px, py = frame.at((float(xx[iy, ix]), float(yy[iy, ix])))
-            dx, dy = frame.direction(float(margin.least_rad[iy, ix]))
+            dx, dy = frame.direction(float(margin.worst_heading_rad[iy, ix]))
             tip, tail = (px + 1.5 * dx, py + 1.5 * dy), (px - 1.5 * dx, py - 1.5 * dy)
             marks.append(line(tail, tip))
             angle = math.atan2(dy, dx)
@@ -144,7 +130,7 @@ def stroke_layer(margin: MarginMap, plan: StoreyPlan, frame: Frame, *, apart_mm:
     return group(*marks, class_="least-noticed", stroke=INK, stroke_width=0.14)
 
 
-def map_rows(margin: MarginMap) -> list[LegendRow]:
+def map_rows(margin: CoverageMap) -> list[LegendRow]:
     """The legend of the map: five steps with what they mean."""
     bounds = [
         f"under {_db(MARGIN_STEPS_DB[0])}",
@@ -164,16 +150,16 @@ def map_rows(margin: MarginMap) -> list[LegendRow]:
     rows.append(
         LegendRow(
             line((-3, 0), (3, 0), stroke=INK, stroke_width=0.28),
-            f"0 dB: noticed as often as not. Best detector, walk of {margin.speed_m_s:.1f} m/s, {margin.mode}",
+            f"0 dB: noticed as often as not. Best detector, {_pace(margin)}, set {margin.mode}",
         )
     )
     return rows
 
 
+def _pace(margin: CoverageMap) -> str:
+    slow, fast = min(margin.speeds_m_s), max(margin.speeds_m_s)
+    return f"at {slow:.1f} m/s" if slow == fast else f"worst of {slow:.1f} to {fast:.1f} m/s"
+
+
 def _db(value: float) -> str:
     return f"{value:.0f} dB".replace("-", "−")
-
-
-def margin_maps(coverage: object) -> tuple[MarginMap, ...]:
-    """Stub"""
-    return tuple(coverage or ())

@@ -1,5 +1,6 @@
 """The verdict of a proof: as a table a person can read in a terminal, and as JSON for machines."""
 
+import json
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import Any
@@ -10,9 +11,15 @@ from rich.text import Text
 
 from wardwright.documents.ink import VERDICT_WORD
 from wardwright.documents.wording import counted, found_words, limit_words, margin_words
+from wardwright.errors import InputError
 from wardwright.findings import QUESTION_WORDS, Finding, Outcome, Question, Weight
-from wardwright.prove import Proof
+from wardwright.prove import Proof, Verdict
 
+VERDICT_OUTCOME: dict[Verdict, Outcome] = {
+    Verdict.HOLDS: Outcome.MET,
+    Verdict.REFUTED: Outcome.NOT_MET,
+    Verdict.OPEN: Outcome.NOT_DECIDED,
+}
 JSON_FORMAT = 1
 SHAPES: dict[Outcome, str] = {
     Outcome.MET: "●",
@@ -35,28 +42,6 @@ def standing_findings(proof: Proof) -> tuple[Finding, ...]:
     """Findings nobody has taken on."""
     taken = {finding.identity for finding, _ in proof.accepted}
     return tuple(f for f in proof.findings if f.identity not in taken)
-
-
-def verdict(findings: Iterable[Finding]) -> Outcome:
-    """The verdict of several findings together.
-
-    Parameters
-    ----------
-    findings : iterable of Finding
-        Those nobody has taken on.
-
-    Returns
-    -------
-    Outcome
-        Not met where one required claim is refuted; else not decided where one is open, or where no required claim
-        was judged at all: an empty design is no success; else met.
-    """
-    required = [f for f in findings if f.weight is Weight.REQUIRED]
-    if any(f.refutes for f in required):
-        return Outcome.NOT_MET
-    if any(f.blocks for f in required) or not any(f.outcome is Outcome.MET for f in required):
-        return Outcome.NOT_DECIDED
-    return Outcome.MET
 
 
 def question_answer(findings: Sequence[Finding]) -> tuple[Outcome, Weight] | None:
@@ -96,18 +81,18 @@ def answers(proof: Proof) -> list[tuple[Question, list[Finding], tuple[Outcome, 
     return found
 
 
-def verdict_words(findings: Sequence[Finding]) -> str:
-    """The verdict in one sentence."""
-    outcome = verdict(findings)
-    refuted = sum(f.refutes for f in findings)
-    undecided = sum(f.blocks for f in findings)
-    if outcome is Outcome.NOT_MET:
+def verdict_words(proof: Proof) -> str:
+    """The verdict of a proof in one sentence."""
+    standing = standing_findings(proof)
+    refuted = sum(f.refutes for f in standing)
+    undecided = sum(f.blocks for f in standing)
+    if refuted:
         open_too = f", and {counted(undecided, 'is', 'are')} open" if undecided else ""
         return f"{counted(refuted, 'required claim fails', 'required claims fail')}{open_too}."
-    if outcome is Outcome.NOT_DECIDED:
-        if undecided:
-            return f"Nothing required fails, but {counted(undecided, 'required claim is', 'required claims are')} open."
-        return "Nothing that is required was judged: there is no design to speak of yet."
+    if proof.verdict is Verdict.REFUTED:
+        return "Nothing that is required is proved: there is no design to speak of yet."
+    if proof.verdict is Verdict.OPEN:
+        return f"Nothing required fails, but {counted(undecided, 'required claim is', 'required claims are')} open."
     return "All that is required holds."
 
 
@@ -122,66 +107,49 @@ def by_question(findings: Iterable[Finding]) -> dict[Question, list[Finding]]:
     return found
 
 
-def verdict_table(proof: Proof, *, everything: bool = False) -> Group:
+def verdict_table(proof: Proof, *, question: str | None = None, every: bool = False) -> Group:
     """The verdict for a terminal.
 
     Parameters
     ----------
     proof : Proof
         The proof.
-    everything : bool, optional
-        List what holds as well, not only what fails or is open.
+    question : str, optional
+        Key of one of the eight questions: list findings under this one only.
+    every : bool, optional
+        List what holds and what does not apply as well, not only what fails or is open.
 
     Returns
     -------
     rich.console.Group
         A table of the questions, a table of findings, and the verdict in a sentence. Print it with a rich console.
+
+    Raises
+    ------
+    InputError
+        If there is no such question.
     """
-    standing = standing_findings(proof)
+    if question is not None and question not in list(Question):
+        raise InputError(f"there is no question “{question}”; there are {', '.join(Question)}", where="question")
     groups = by_question(proof.findings)
     taken = {finding.identity for finding, _ in proof.accepted}
-    summary = Table(title=f"{proof.job.title}: the eight questions", title_justify="left")
-    summary.add_column("Question")
-    for outcome in COLUMNS:
-        summary.add_column(VERDICT_WORD[outcome], justify="right")
-    summary.add_column("Answer")
-    for question, group, answer in answers(proof):
-        counts = Counter(f.outcome for f in group)
-        summary.add_row(
-            QUESTION_WORDS[question],
-            *(
-                str(counts[o] or "")
-                for o in (Outcome.MET, Outcome.NOT_MET, Outcome.NOT_DECIDED, Outcome.DOES_NOT_APPLY)
-            ),
-            _mark(*answer) if answer is not None else Text("not proved", style="dim"),
-        )
-    shown = [
-        f
-        for group in groups.values()
-        for f in group
-        if everything or f.outcome in (Outcome.NOT_MET, Outcome.NOT_DECIDED)
-    ]
-    parts: list[Any] = [summary]
-    if shown:
-        details = Table(title="What to look at" if not everything else "All findings", title_justify="left")
-        details.add_column("", no_wrap=True)
-        details.add_column("Claim", ratio=1)
-        details.add_column("Found", no_wrap=True)
-        details.add_column("Wanted", no_wrap=True)
-        details.add_column("Room", justify="right", no_wrap=True)
-        details.add_column("Source")
-        for f in shown:
-            claim = Text(f.explanation)
-            if f.identity in taken:
-                claim.append(" Accepted.", style="italic")
-            if f.fix and f.outcome is not Outcome.MET:
-                claim.append(f" To mend it: {f.fix}", style="dim")
-            details.add_row(
-                _mark(f.outcome, f.weight), claim, found_words(f), limit_words(f), margin_words(f), Text(f.citation)
-            )
+    parts: list[Any] = [_summary(proof)]
+    details = Table(title="Findings" if every else "What fails or is open", title_justify="left")
+    details.add_column("Finding", no_wrap=True)
+    details.add_column("", no_wrap=True)
+    details.add_column("Claim", ratio=1, min_width=30)
+    details.add_column("Found, wanted, room", min_width=16)
+    for asked, group in groups.items():
+        shown = [f for f in group if every or f.outcome in (Outcome.NOT_MET, Outcome.NOT_DECIDED)]
+        if shown and question in (None, asked.value):
+            details.add_section()
+            details.add_row("", "", Text(QUESTION_WORDS[asked], style="bold"), "")
+            for f in shown:
+                details.add_row(f.identity[:6], _mark(f.outcome, f.weight), _claim(f, f.identity in taken), _numbers(f))
+    if details.row_count:
         parts.append(details)
-    outcome = verdict(standing)
-    last = Text.assemble((f"{SHAPES[outcome]} ", _STYLE[outcome]), (verdict_words(standing), "bold"))
+    outcome = VERDICT_OUTCOME[proof.verdict]
+    last = Text.assemble((f"{SHAPES[outcome]} ", _STYLE[outcome]), (verdict_words(proof), "bold"))
     if proof.accepted:
         last.append(f" {counted(len(proof.accepted), 'departure')} accepted.")
     if proof.lapsed:
@@ -189,15 +157,50 @@ def verdict_table(proof: Proof, *, everything: bool = False) -> Group:
     return Group(*parts, last)
 
 
-def _mark(outcome: Outcome, weight: Weight) -> Text:
-    text = Text(f"{SHAPES[outcome]} {VERDICT_WORD[outcome]}", style=_STYLE[outcome])
-    if weight is not Weight.REQUIRED:
-        text.append(f" ({weight.value})", style="dim")
+def _summary(proof: Proof) -> Table:
+    table = Table(title=f"{proof.job.title}: the eight questions", title_justify="left")
+    table.add_column("Question")
+    for outcome in COLUMNS:
+        table.add_column(VERDICT_WORD[outcome], justify="right")
+    table.add_column("Answer")
+    for asked, group, answer in answers(proof):
+        counts = Counter(f.outcome for f in group)
+        table.add_row(
+            QUESTION_WORDS[asked],
+            *(str(counts[o] or "") for o in COLUMNS),
+            _mark(*answer) if answer is not None else Text("not proved", style="dim"),
+        )
+    return table
+
+
+def _claim(finding: Finding, accepted: bool) -> Text:
+    text = Text(finding.explanation)
+    if accepted:
+        text.append(" Accepted.", style="italic")
+    if finding.fix and finding.outcome is not Outcome.MET:
+        text.append(f" To mend it: {finding.fix}")
+    if finding.citation:
+        text.append(f" [{finding.citation}]", style="dim")
     return text
 
 
-def verdict_json(proof: Proof) -> dict[str, Any]:
-    """The verdict for machines.
+def _numbers(finding: Finding) -> str:
+    if finding.value is None:
+        return ""
+    return "\n".join(
+        text for text in (found_words(finding), limit_words(finding), margin_words(finding)) if text != "–"
+    )
+
+
+def _mark(outcome: Outcome, weight: Weight) -> Text:
+    text = Text(f"{SHAPES[outcome]} {VERDICT_WORD[outcome]}", style=_STYLE[outcome])
+    if weight is not Weight.REQUIRED:
+        text.append(f"\n({weight.value})", style="dim")
+    return text
+
+
+def verdict_json(proof: Proof) -> str:
+    """The verdict for machines, as JSON text.
 
     Parameters
     ----------
@@ -206,33 +209,33 @@ def verdict_json(proof: Proof) -> dict[str, Any]:
 
     Returns
     -------
-    dict
-        JSON values only; ``verdict`` is ``met``, ``not met`` or ``not decided``.
+    str
+        One JSON object; ``verdict`` is ``met``, ``not met`` or ``not decided``.
     """
-    standing = standing_findings(proof)
     taken = {finding.identity: departure for finding, departure in proof.accepted}
     groups = by_question(proof.findings)
-    return {
+    told = {
         "format": JSON_FORMAT,
         "job": proof.job.id,
         "title": proof.job.title,
         "invented": proof.job.invented,
-        "verdict": verdict(standing).value,
-        "words": verdict_words(standing),
+        "verdict": VERDICT_OUTCOME[proof.verdict].value,
+        "words": verdict_words(proof),
         "questions": [
             {
-                "key": question.value,
-                "question": QUESTION_WORDS[question],
+                "key": asked.value,
+                "question": QUESTION_WORDS[asked],
                 "answer": answer[0].value if answer is not None else None,
                 "weight": answer[1].value if answer is not None else None,
                 "counts": {o.value: sum(f.outcome is o for f in group) for o in Outcome},
             }
-            for question, group, answer in answers(proof)
+            for asked, group, answer in answers(proof)
         ],
         "findings": [_finding_json(f, accepted=f.identity in taken) for group in groups.values() for f in group],
         "accepted": [{"finding": key, **departure.model_dump()} for key, departure in taken.items()],
-        "lapsed": [departure.model_dump() for departure in proof.lapsed],
+        "lapsed": [{**departure.model_dump(), "reason": reason} for departure, reason in proof.lapsed],
     }
+    return json.dumps(told, ensure_ascii=False, indent=2, allow_nan=False)
 
 
 def _finding_json(finding: Finding, *, accepted: bool) -> dict[str, Any]:

@@ -79,12 +79,13 @@ def limit_words(finding: Finding) -> str:
 
 
 def margin_words(finding: Finding) -> str:
-    """Room to the limit, with its sign."""
+    """Room to the limit, with its sign, to the last digit of what was found."""
     margin = finding.margin
     if margin is None or finding.value is None:
         return "–"
-    text = rounded(margin, finding.digits)
-    return text if margin <= 0 or text == "0" else f"+{text}"
+    _, _, decimals = rounded(finding.value, finding.digits).partition(".")
+    text = f"{margin:+.{len(decimals)}f}".replace("-", "−")
+    return "0" if float(text.replace("−", "-")) == 0.0 else text
 
 
 def likelihood(chance: float, interval: tuple[float, float] | None = None) -> str:

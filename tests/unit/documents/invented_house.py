@@ -5,6 +5,7 @@ import math
 
 import numpy as np
 
+from wardwright.analyses.coverage import CoverageMap
 from wardwright.analyses.entry_records import EntryAnalysis, Notice, WayIn
 from wardwright.analyses.grid import Grid
 from wardwright.analyses.loops import LoopAnalysis, LoopReport, LoopState
@@ -16,7 +17,6 @@ from wardwright.design.brief import Brief, Profile
 from wardwright.design.devices import Backup, Cable, Device, Feed, Keep, Loop, RadioLink, Resistor, Scheme
 from wardwright.design.programme import Area, Output, Programme, ReportingPath, Right, Timers, Zone, ZoneResponse
 from wardwright.design.system import Design, ProtectionScheme
-from wardwright.documents.margin_map import MarginMap
 from wardwright.estimate.offers import offers
 from wardwright.estimate.quote import estimate
 from wardwright.estimate.tariff import load_tariff
@@ -370,7 +370,7 @@ def job(profile: Profile = Profile.EU_GRADE_2) -> Job:
     )
 
 
-def margin_map() -> MarginMap:
+def margin_map() -> CoverageMap:
     grid = Grid("GF", 0.0, 0.0, 0.1, 121, 91)
     xx, yy = grid.centres()
     margin = np.full(xx.shape, -np.inf)
@@ -385,7 +385,7 @@ def margin_map() -> MarginMap:
         value = 16.0 - 2.6 * reach
         margin = np.where(inside, value, margin)
         least = np.where(inside, np.arctan2(py - yy, px - xx), least)
-    return MarginMap(grid, margin, least, 0.3, "away")
+    return CoverageMap(grid, margin, margin, least, (0.3, 1.0), "away")
 
 
 def _route(
@@ -647,13 +647,13 @@ def proof(profile: Profile = Profile.EU_GRADE_2) -> Proof:
         scheme=whole,
         findings=made,
         accepted=((taken, job_with.departures[0]),),
-        lapsed=(job_with.departures[0].model_copy(update={"rule": "power.old", "about": ("PIR-9",)}),),
+        lapsed=((job_with.departures[0].model_copy(update={"rule": "power.old", "about": ("PIR-9",)}), "it is gone"),),
         entry=entry(),
         routes=(route_analysis(),),
         power=power(),
         loops=loops(),
         timing=timing(),
-        coverage=(margin_map(),),
+        coverage={"GF": margin_map()},
         estimate=estimate(whole.design, whole.catalogue, tariff=tariff, premises=whole.premises),
         offers=offers(whole.design, whole.catalogue, tariff=tariff, premises=whole.premises),
     )

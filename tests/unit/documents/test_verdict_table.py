@@ -9,18 +9,18 @@ from tests.unit.documents import invented_house as house
 
 from wardwright.documents.verdict_table import (
     question_answer,
-    verdict,
     verdict_json,
     verdict_table,
     verdict_words,
 )
-from wardwright.findings import Outcome, Weight
+from wardwright.errors import InputError
+from wardwright.findings import Finding, Outcome, Weight
 
 
-def shown(*, everything: bool = False, width: int = 150) -> str:
+def shown(*, width: int = 150, **more: object) -> str:
     console = Console(width=width, record=True, file=None, no_color=True, quiet=False)
     with console.capture() as capture:
-        console.print(verdict_table(house.proof(), everything=everything))
+        console.print(verdict_table(house.proof(), **more))
     return capture.get()
 
 
@@ -31,13 +31,13 @@ def test_a_person_can_read_it() -> None:
     assert "1 required claim fails, and 3 are open. 1 departure accepted. 1 acceptance has lapsed." in text
     assert "Turn PIR-2 so that the window wall crosses its field." in shown(width=300)
     assert "The stove lies 2 m outside the field." not in text
-    assert "The stove lies 2 m outside the field." in shown(everything=True)
+    assert "The stove lies 2 m outside the field." in shown(every=True)
     assert max(len(line) for line in shown(width=80).splitlines()) <= 80
 
 
 def test_machines_get_the_same() -> None:
     proof = house.proof()
-    told = json.loads(json.dumps(verdict_json(proof)))
+    told = json.loads(verdict_json(proof))
     assert told["verdict"] == "not met" and told["invented"] is True
     assert len(told["findings"]) == len(proof.findings)
     answers = {q["key"]: q["answer"] for q in told["questions"]}
@@ -55,21 +55,29 @@ def test_machines_get_the_same() -> None:
     assert [f["rule"] for f in taken] == ["power.voltage"]
 
 
+def test_one_question_by_itself() -> None:
+    text = shown(question="power", width=300)
+    assert "Voltage at PIR-2 at the end of discharge. Accepted." in text
+    assert "The quietest way" not in text
+    with pytest.raises(InputError, match="there is no question “cost”"):
+        shown(question="cost")
+
+
 def test_nothing_is_passed_by_silence() -> None:
-    made = house.findings()
-    good = [f for f in made if f.outcome is Outcome.MET and f.weight is Weight.REQUIRED]
-    assert verdict([]) is Outcome.NOT_DECIDED
-    assert verdict_words([]).startswith("Nothing that is required was judged")
-    assert verdict(good) is Outcome.MET
-    assert verdict_words(good) == "All that is required holds."
-    recommended = [replace(good[0], outcome=Outcome.NOT_MET, weight=Weight.RECOMMENDED)]
-    assert verdict(recommended) is Outcome.NOT_DECIDED
-    assert verdict([*good, *recommended]) is Outcome.MET
-    remembered = [replace(good[0], outcome=Outcome.NOT_MET, weight=Weight.REMEMBERED)]
-    assert verdict([*good, *remembered]) is Outcome.MET, "a remembered figure refutes nothing"
-    unsure = [replace(good[0], outcome=Outcome.NOT_DECIDED)]
-    assert verdict([*good, *unsure]) is Outcome.NOT_DECIDED
-    assert verdict_words([*good, *unsure]) == "Nothing required fails, but 1 required claim is open."
+    base = house.proof()
+    good = tuple(f for f in base.findings if f.outcome is Outcome.MET and f.weight is Weight.REQUIRED)
+
+    def words(*findings: Finding) -> str:
+        return verdict_words(replace(base, findings=findings, accepted=()))
+
+    assert words() == "Nothing that is required is proved: there is no design to speak of yet."
+    assert words(*good) == "All that is required holds."
+    failing = replace(good[0], outcome=Outcome.NOT_MET)
+    for weight in (Weight.RECOMMENDED, Weight.REMEMBERED):
+        assert words(*good, replace(failing, weight=weight)) == "All that is required holds."
+    unsure = replace(good[0], outcome=Outcome.NOT_DECIDED)
+    assert words(*good, unsure) == "Nothing required fails, but 1 required claim is open."
+    assert words(*good, unsure, failing) == "1 required claim fails, and 1 is open."
 
 
 @pytest.mark.parametrize(
