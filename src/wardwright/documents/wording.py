@@ -79,12 +79,12 @@ def limit_words(finding: Finding) -> str:
 
 
 def margin_words(finding: Finding) -> str:
-    """Room to the limit, with its sign, to the last digit of what was found."""
+    """Room to the limit, with its sign, to the last digit printed of what was found and wanted."""
     margin = finding.margin
     if margin is None or finding.value is None:
         return "–"
-    _, _, decimals = rounded(finding.value, finding.digits).partition(".")
-    text = f"{margin:+.{len(decimals)}f}".replace("-", "−")
+    printed = (rounded(finding.value, finding.digits), f"{finding.limit:.4g}")
+    text = f"{margin:+.{max(len(number.partition('.')[2]) for number in printed)}f}".replace("-", "−")
     return "0" if float(text.replace("−", "-")) == 0.0 else text
 
 
