@@ -41,6 +41,8 @@ _FACTORS: dict[tuple[str, str], float] = {
     ("kΩ", "ohm"): 1e3,
     ("Ω", "ohm"): 1.0,
     ("mohm", "ohm"): 1e-3,
+    ("Mohm", "ohm"): 1e6,
+    ("MΩ", "ohm"): 1e6,
     ("ohm/km", "ohm/m"): 1e-3,
     ("Ω/km", "ohm/m"): 1e-3,
     ("ohm/kft", "ohm/m"): 1e-3 / FOOT_M,

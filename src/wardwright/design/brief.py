@@ -43,6 +43,8 @@ class Brief(Record):
     intruder_run_m_s: Annotated[float, Field(gt=0.2, le=8.0)] = 2.5
     intruder_creep_m_s: Annotated[float, Field(gt=0.05, le=2.0)] = 0.3
     monitored: bool = True
+    standby_h: Positive | None = None
+    """Hours the client was promised without mains; None: what the profile asks for. [h]"""
     ruled_out: tuple[Id, ...] = ()
     currency: str = "EUR"
 
