@@ -1,11 +1,12 @@
 """Who feeds whom: the supplies of a design with their runs, as networks to be solved, and what is wrong with them."""
 
 from collections import deque
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from wardwright.analyses.cabling import run_resistance
 from wardwright.catalogue.kinds import DeviceKind, Family
+from wardwright.design.check import supply_circles
 from wardwright.design.devices import Device, Feed
 from wardwright.design.system import ProtectionScheme
 from wardwright.physics.circuits import Branch, Load
@@ -142,7 +143,8 @@ def supplies(scheme: ProtectionScheme) -> tuple[tuple[Supply, ...], tuple[tuple[
             feeds.append(feed)
             neighbours.setdefault(feed.from_id, []).append(feed.to_id)
             neighbours.setdefault(feed.to_id, []).append(feed.from_id)
-    problems += [(ids[0], text) for ids, text in _circles(feeds, set(found))]
+    for circle in supply_circles(scheme):
+        problems.append((circle[0], f"is fed in a circle: {' → '.join((*circle, circle[0]))}"))
     fed_by: dict[str, str] = {}
     for key, supply in found.items():
         waiting = [key]
@@ -212,32 +214,3 @@ def _without_feed(
             Run(f"aux to {key}", at, key, run.ohm, run.steps, found[at].kind.get("fuse_a"), assumed=True)
         )
     return problems
-
-
-def _circles(feeds: Sequence[Feed], sources: set[str]) -> list[tuple[tuple[str, ...], str]]:
-    """Feeds that go round in a circle without passing a supply, each named once."""
-    onward: dict[str, list[str]] = {}
-    for feed in feeds:
-        onward.setdefault(feed.from_id, []).append(feed.to_id)
-    circles: list[tuple[tuple[str, ...], str]] = []
-    done: set[str] = set(sources)
-
-    def follow(start: str) -> None:
-        path: list[str] = [start]
-        branches = [iter(onward.get(start, ()))]
-        while branches:
-            step = next(branches[-1], None)
-            if step is None:
-                branches.pop()
-                done.add(path.pop())
-            elif step in path:
-                ring = tuple(path[path.index(step) :])
-                circles.append((ring, f"is fed in a circle: {' → '.join((*ring, step))}"))
-            elif step not in done:
-                path.append(step)
-                branches.append(iter(onward.get(step, ())))
-
-    for node in list(onward):
-        if node not in done:
-            follow(node)
-    return circles

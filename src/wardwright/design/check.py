@@ -241,8 +241,6 @@ def _loop_end(loop: Loop, devices: set[str], kinds: dict[str, DeviceKind]) -> It
 def _feeds(scheme: ProtectionScheme) -> Iterator[Problem]:
     devices = {d.id for d in scheme.design.devices}
     cables = {c.id for c in scheme.design.cables}
-    kinds = _kinds(scheme)
-    onward: dict[str, list[str]] = {}
     for feed in scheme.design.feeds:
         for end in (feed.from_id, feed.to_id):
             if end not in devices:
@@ -251,12 +249,30 @@ def _feeds(scheme: ProtectionScheme) -> Iterator[Problem]:
         if feed.cable_id is not None and feed.cable_id not in cables:
             said = f"this run of supply is in the cable “{feed.cable_id}”, which there is not"
             yield Problem(feed.id, said, "the id of a cable, or none", "broken")
-        closes_ring = _is_supply(feed.to_id, kinds) and not _is_supply(feed.from_id, kinds)
-        if not closes_ring:
-            onward.setdefault(feed.from_id, []).append(feed.to_id)
-    for cycle in _cycles(onward):
+    for cycle in supply_circles(scheme):
         said = f"the supply runs in a circle: {' → '.join([*cycle, cycle[0]])}"
         yield Problem(cycle[0], said, "each device fed from nearer the battery", "impossible")
+
+
+def supply_circles(scheme: ProtectionScheme) -> tuple[tuple[str, ...], ...]:
+    """Devices that feed each other in a circle; a ring closed at its supply is none.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        The design.
+
+    Returns
+    -------
+    tuple of tuple of str
+        The first circle met, device ids in order; empty where there is none.
+    """
+    kinds = _kinds(scheme)
+    onward: dict[str, list[str]] = {}
+    for feed in scheme.design.feeds:
+        if not (_is_supply(feed.to_id, kinds) and not _is_supply(feed.from_id, kinds)):
+            onward.setdefault(feed.from_id, []).append(feed.to_id)
+    return tuple(tuple(cycle) for cycle in _cycles(onward))
 
 
 def _is_supply(key: str, kinds: dict[str, DeviceKind]) -> bool:
