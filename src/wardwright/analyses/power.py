@@ -41,6 +41,8 @@ class VoltageAt:
     float_v: float | None = None
     """On mains with nothing in alarm: the most it sees. [V]"""
     maximum_v: float | None = None
+    drop_v: float = 0.0
+    """From the supply's output to the device, both cores together. [V]"""
     assumed: bool = False
     """Some length on the way was allowed for, or some run not drawn."""
 
@@ -51,9 +53,10 @@ class RingCut:
 
     feed_id: str
     worst_device_id: str | None
-    voltage_v: float | None
-    """At the device nearest its limit; None where the supply collapses. [V]"""
-    margin_v: float | None
+    voltage_v: float
+    """At the device nearest its limit; 0 where the supply collapses. [V]"""
+    margin_v: float
+    """Its voltage less its limit. [V]"""
     lost: tuple[str, ...]
     """Devices it leaves without supply."""
 
@@ -185,6 +188,7 @@ def _voltages(
             nominal_v=None if at_nominal is None else at_nominal.voltage[device.id],
             float_v=None if at_float is None else at_float.voltage[device.id],
             maximum_v=kind.get("voltage_max_v"),
+            drop_v=0.0 if at_end is None else at_end.voltage[supply.terminal] - at_end.voltage[device.id],
             assumed=any(r.assumed for r in runs),
         )
         if reading is not None:
@@ -267,16 +271,11 @@ def _ring_cuts(scheme: ProtectionScheme, supply: Supply, loops: Mapping[str, flo
     for cut in single_cuts({supply.device.id: end}, supply.branches(), loads):
         if cut.branch == f"{supply.device.id} inside":
             continue
-        lost = tuple(sorted(cut.lost))
-        if cut.point is None:
-            found.append(RingCut(cut.branch, None, None, None, lost))
-            continue
-        point = cut.point
-        fed = [key for key in least if key not in cut.lost]
-        worst = min(fed, key=lambda key: point.voltage[key] - least[key], default=None)
-        volt = None if worst is None else point.voltage[worst]
-        margin = None if worst is None or volt is None else volt - least[worst]
-        found.append(RingCut(cut.branch, worst, volt, margin, lost))
+        fed = {key: limit for key, limit in least.items() if key not in cut.lost}
+        volt = {key: 0.0 if cut.point is None else cut.point.voltage[key] for key in fed}
+        worst = min(fed, key=lambda key: (volt[key] - fed[key], key), default=None)
+        here = (0.0, 0.0) if worst is None else (volt[worst], volt[worst] - fed[worst])
+        found.append(RingCut(cut.branch, worst, *here, tuple(sorted(cut.lost))))
     return found
 
 

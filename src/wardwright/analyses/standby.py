@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from wardwright.analyses.demand import PowerDemand
 from wardwright.analyses.readings import Compared, latest, measured_spread, measured_value
 from wardwright.analyses.supply_network import Supply, alarm_a, standby_a
-from wardwright.catalogue.kinds import DeviceKind
+from wardwright.catalogue.kinds import DeviceKind, Family
 from wardwright.design.devices import Backup
 from wardwright.design.system import ProtectionScheme
 from wardwright.errors import OutOfRangeError
@@ -30,6 +30,8 @@ MEASURED_SPREAD = 0.30
 
 RECHARGED = 0.80
 """State of charge that a recharge is reckoned to. [-]"""
+
+SOUNDERS = (Family.INNER_SOUNDER, Family.OUTER_SOUNDER, Family.STROBE)
 
 YEAR_S = 365.25 * 86_400.0
 
@@ -63,6 +65,9 @@ class Standby:
     output_a: float = 0.0
     """Drawn from the auxiliary outputs in alarm. [A]"""
     output_max_a: float | None = None
+    bell_a: float = 0.0
+    """Drawn from the sounder outputs in alarm, where the supply has such. [A]"""
+    bell_max_a: float | None = None
     battery_space_ah: float | None = None
     charge_current_a: float | None = None
     charge_max_a: float | None = None
@@ -174,6 +179,8 @@ def standby(
             f"{demand.alarm_s / 60:.3g} min of alarm ({demand.alarm_basis})",
         )
     )
+    bell_max = supply.kind.get("bell_current_max_a")
+    bells = {d.id for d in supply.members if bell_max is not None and kinds[d.id].family in SOUNDERS}
     result = Standby(
         at=supply.device.id,
         standby_current_a=standing,
@@ -193,8 +200,10 @@ def standby(
         recharge_citation=demand.recharge.citation,
         recharge_rule=demand.recharge.rule,
         recharge_seen=demand.recharge.seen,
-        output_a=sum(loud[d.id] for d in supply.members),
+        output_a=sum(loud[d.id] for d in supply.members if d.id not in bells),
         output_max_a=supply.kind.get("output_current_max_a"),
+        bell_a=sum(loud[key] for key in bells),
+        bell_max_a=bell_max,
         battery_space_ah=supply.kind.get("battery_space_ah"),
         charge_current_a=supply.kind.get("charge_current_a"),
         measured=reading is not None,
