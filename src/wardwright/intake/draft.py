@@ -59,6 +59,8 @@ class DraftRoom:
     dwelling: str = ""
     indoors: bool = True
     position_assumed: bool = False
+    soft_furnished: bool | None = None
+    """Carpet, curtains, upholstery. None: not said."""
 
 
 @dataclass(frozen=True)

@@ -44,7 +44,9 @@ class _Edge:
         return dx * self.ux + dy * self.uy, dx * self.uy - dy * self.ux
 
 
-def walls_from_rooms(rooms: Sequence[DraftRoom], openings: Sequence[DraftOpening]) -> tuple[DraftWall, ...]:
+def walls_from_rooms(
+    rooms: Sequence[DraftRoom], openings: Sequence[DraftOpening], *, outer_thickness_m: float = OUTER_THICKNESS_M
+) -> tuple[DraftWall, ...]:
     """Walls that would enclose the rooms as outlined.
 
     Parameters
@@ -53,6 +55,8 @@ def walls_from_rooms(rooms: Sequence[DraftRoom], openings: Sequence[DraftOpening
         Rooms that share edges, or stand a wall's thickness apart.
     openings : sequence of DraftOpening
         One that lies between two rooms shows that a thick wall stands there.
+    outer_thickness_m : float
+        Thickness of walls with nothing beyond them. [m]
 
     Returns
     -------
@@ -71,7 +75,7 @@ def walls_from_rooms(rooms: Sequence[DraftRoom], openings: Sequence[DraftOpening
         number = 0
         for edge in edges:
             for low, high, gap, other in edge.spans:
-                wall = _wall(edge, low, high, gap, other)
+                wall = _wall(edge, low, high, gap, other, outer_thickness_m)
                 if wall is None or (id(other), id(edge)) in done:
                     continue  # already put up from the other side
                 done.add((id(edge), id(other)))
@@ -157,12 +161,12 @@ def _tidied(spans: list[tuple[float, float, float, _Edge | None]]) -> list[tuple
 
 
 def _wall(
-    edge: _Edge, low: float, high: float, gap: float, other: _Edge | None
+    edge: _Edge, low: float, high: float, gap: float, other: _Edge | None, outer_thickness_m: float
 ) -> tuple[tuple[XY, XY], float, bool | None] | None:
     if other is None:
         if not edge.room.indoors:
             return None  # a balcony's or yard's edge is a rail or a fence
-        thickness = OUTER_THICKNESS_M
+        thickness = outer_thickness_m
         # Run on by half a wall at either end, so that corners close.
         start = low - (thickness / 2 if low < 0.01 else 0.0)
         end = high + (thickness / 2 if high > edge.length - 0.01 else 0.0)
