@@ -171,10 +171,10 @@ PLATES: tuple[Plate, ...] = (
     Plate("Ground slab", GROUND, "BASESLAB", rectangle(0.0, 0.0, 11.0, 9.0), -0.20, 0.0),
     Plate("First floor", UPPER, "FLOOR", L_SHAPE, 2.45, 2.70, rectangle(*STAIR_WELL)),
     Plate("Workshop flat roof", GROUND, "ROOF", rectangle(6.40, 4.80, 11.0, 9.0), 2.45, 2.70),
-    Plate("Porch roof", GROUND, "ROOF", rectangle(1.70, 9.0, 4.00, 10.20), 2.30, 2.42),
+    Plate("Porch roof", GROUND, "ROOF", rectangle(1.70, 9.0, 4.00, 10.30), 2.30, 2.42),
     Plate("Top ceiling", UPPER, "FLOOR", L_SHAPE, 5.10, 5.30),
 )
-PORCH_POSTS: tuple[XY, ...] = ((1.80, 10.10), (3.90, 10.10))
+PORCH_POSTS: tuple[XY, ...] = ((1.80, 10.20), (3.90, 10.20))
 
 ROOFS: dict[str, tuple[tuple[float, float, float, float], tuple[XY, XY]]] = {
     "House roof": ((-0.30, -0.30, 6.70, 9.30), ((3.20, 3.20), (3.20, 5.80))),
@@ -212,15 +212,15 @@ FITTINGS: tuple[Piece, ...] = (
     Piece("Tool cabinet", "IfcFurniture", "FILECABINET", GROUND, (6.42, 7.40, 6.90, 8.60), 1.90),
     Piece("Double bed", "IfcFurniture", "BED", UPPER, (0.32, 1.30, 2.32, 2.80), 0.55),
     Piece("Wardrobe", "IfcFurniture", "SHELF", UPPER, (1.00, 4.10, 2.80, 4.68), 2.00),
-    Piece("Single bed, bedroom 2", "IfcFurniture", "BED", UPPER, (0.32, 5.20, 1.22, 7.20), 0.50),
-    Piece("Desk, bedroom 2", "IfcFurniture", "DESK", UPPER, (0.32, 7.90, 1.60, 8.60), 0.75),
-    Piece("Single bed, bedroom 3", "IfcFurniture", "BED", UPPER, (9.78, 1.40, 10.68, 3.40), 0.50),
+    Piece("Single bed, rear", "IfcFurniture", "BED", UPPER, (0.32, 5.20, 1.22, 7.20), 0.50),
+    Piece("Desk", "IfcFurniture", "DESK", UPPER, (0.32, 7.90, 1.60, 8.60), 0.75),
+    Piece("Single bed, front", "IfcFurniture", "BED", UPPER, (9.78, 1.40, 10.68, 3.40), 0.50),
     Piece("Radiator, living room", "IfcSpaceHeater", "RADIATOR", GROUND, (1.50, 0.32, 2.70, 0.42), 0.60, 0.12),
     Piece("Radiator, kitchen", "IfcSpaceHeater", "RADIATOR", GROUND, (3.78, 6.40, 3.88, 7.40), 0.60, 0.12),
     Piece("Radiator, hall", "IfcSpaceHeater", "RADIATOR", GROUND, (4.02, 2.00, 4.12, 3.00), 0.60, 0.12),
     Piece("Radiator, shop", "IfcSpaceHeater", "RADIATOR", GROUND, (6.42, 2.40, 6.52, 3.60), 0.60, 0.12),
-    Piece("Radiator, bedroom 1", "IfcSpaceHeater", "RADIATOR", UPPER, (1.60, 0.32, 2.60, 0.42), 0.60, 0.12),
-    Piece("Radiator, bedroom 2", "IfcSpaceHeater", "RADIATOR", UPPER, (1.90, 8.58, 2.90, 8.68), 0.60, 0.12),
-    Piece("Radiator, bedroom 3", "IfcSpaceHeater", "RADIATOR", UPPER, (8.00, 0.32, 9.20, 0.42), 0.60, 0.12),
+    Piece("Radiator, upstairs front west", "IfcSpaceHeater", "RADIATOR", UPPER, (1.60, 0.32, 2.60, 0.42), 0.60, 0.12),
+    Piece("Radiator, upstairs rear", "IfcSpaceHeater", "RADIATOR", UPPER, (1.90, 8.58, 2.90, 8.68), 0.60, 0.12),
+    Piece("Radiator, upstairs front east", "IfcSpaceHeater", "RADIATOR", UPPER, (8.00, 0.32, 9.20, 0.42), 0.60, 0.12),
     Piece("Fan heater, workshop", "IfcSpaceHeater", "CONVECTOR", GROUND, (8.90, 4.82, 9.40, 5.02), 0.40, 2.00),
 )

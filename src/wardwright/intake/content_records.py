@@ -96,7 +96,7 @@ def standings(site: Site, ground: float) -> tuple[Standing, ...]:
                     kind=cast("Literal['ground', 'roof', 'balcony', 'terrace', 'climbable']", kind),
                     outline=rings_of(part, tolerance=0.005)[0],
                     level_m=round(draft.level_m, 4),
-                    climbable=low or (draft.climbable and kind == "climbable"),
+                    climbable=low or (kind == "climbable" if draft.climbable is None else draft.climbable),
                 )
             )
     return tuple(found)

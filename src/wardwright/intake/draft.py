@@ -128,7 +128,8 @@ class DraftStanding:
     kind: str
     outline: Ring
     level_m: float
-    climbable: bool = True
+    climbable: bool | None = None
+    """A surveyor saw that one gets up without a ladder, or not. None: not said."""
 
 
 @dataclass(frozen=True)

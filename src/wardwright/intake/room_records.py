@@ -101,6 +101,7 @@ def room_record(site: Site, floor: Floor, dwelling: dict[str, str]) -> Room:
         use=use,
         height_m=None if draft.height_m is None else round(draft.height_m, 4),
         dwelling=dwelling.get(floor.key, ""),
+        soft_furnished=draft.soft_furnished,
         position_assumed=draft.position_assumed,
         indoors=draft.indoors,
     )

@@ -138,7 +138,8 @@ def _outlines(form: Form, notes: list[Assumption], slips: Slips) -> dict[str, Ou
         try:
             outline = outline_of(room)
         except InputError as error:
-            slips.add(room.walls_line or room.line, room.name, error.message)
+            if not room.spoilt:
+                slips.add(room.walls_line or room.line, room.name, error.message)
             continue
         outlines[room.name] = outline
         if outline.short:

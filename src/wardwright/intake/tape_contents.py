@@ -313,7 +313,8 @@ def _climb(
     first = plain(line.fields[0])
     kind = next((k for k in kinds if k in first), "climbable")
     spot, size, level = _spot(line.fields[1:], here, form.unit), None, None
-    climbable, over = True, False
+    climbable: bool | None = None
+    over = False
     for part in spot.rest:
         words = plain(part)
         up = re.fullmatch(r"(.+) above (?:the )?(ground|floor)", words)
@@ -322,6 +323,8 @@ def _climb(
             level = base + length_of(up[1], form.unit)
         elif words in ("cannot be climbed", "needs a ladder"):
             climbable = False
+        elif words in ("can be climbed", "easily climbed"):
+            climbable = True
         elif words == "over this room":
             over = True
         elif (size := size_of(part, form.unit)) is None or len(size) != 2:
@@ -331,8 +334,8 @@ def _climb(
     beside = size is not None and spot.wall is not None and spot.beyond
     if level is None or not (over or beside):
         raise InputError(
-            "something to climb on needs its height (“2.60 above ground”) and its place: its length x depth and the wall "
-            "it lies beyond (“beyond the north wall”), or “over this room”"
+            "something to climb on needs its height (“2.60 above ground”) and its place: its length x depth and the "
+            "wall it lies beyond (“beyond the north wall”), or “over this room”"
         )
     if over or size is None:
         grown = Polygon(here.ring).buffer((form.outer or (OUTER_M, ""))[0], join_style="mitre")

@@ -112,6 +112,8 @@ class FormRoom:
     soft: bool | None = None
     indoors: bool = True
     dwelling: str = ""
+    spoilt: bool = False
+    """Something about it could not be read and has been told."""
     lines: list[Line] = field(default_factory=list)
 
 
@@ -188,7 +190,7 @@ def read_form(text: str) -> tuple[Form, Slips]:
     for number, key, value in _lines(text, slips):
         try:
             if key == "room":
-                room = _room(form, number, value)
+                room = _room(form, number, value, slips)
             elif key in ("storey", "floor level", "story"):
                 room = None
                 form.storeys.append(_storey(form, number, value))
@@ -205,7 +207,10 @@ def read_form(text: str) -> tuple[Form, Slips]:
                 )
                 slips.add(number, room.name if room else "", f"“{key}:” is not understood here{under or hint}")
         except InputError as error:
-            slips.add(number, room.name if room and key != "room" else "", error.message)
+            told = room if key != "room" else None
+            slips.add(number, told.name if told else "", error.message)
+            if told and key == "walls":
+                told.spoilt = True
     if not form.rooms and not slips.found:
         slips.add(1, "", "the survey has no room; write at least one line like “room: Kitchen, 4.20 x 3.10”")
     return form, slips
@@ -320,7 +325,7 @@ def _height(text: str, unit: str) -> float:
     return value
 
 
-def _room(form: Form, number: int, value: str) -> FormRoom:
+def _room(form: Form, number: int, value: str, slips: Slips) -> FormRoom:
     name, *rest = fields_of(value) or ("",)
     if not name:
         raise InputError("the room has no name; write “room: Kitchen, 4.20 x 3.10”")
@@ -334,7 +339,11 @@ def _room(form: Form, number: int, value: str) -> FormRoom:
     room = FormRoom(name, number, len(form.storeys) - 1)
     form.rooms.append(room)
     for part in rest:
-        _room_field(form, room, part)
+        try:
+            _room_field(form, room, part)
+        except InputError as error:
+            slips.add(number, name, error.message)
+            room.spoilt = True
     return room
 
 

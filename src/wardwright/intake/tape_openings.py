@@ -290,6 +290,7 @@ def _anatomy_words(words: str, a: _Anatomy, opening: Words, unit: str) -> tuple[
 
 def _vent(words: str, unit: str) -> Vent:
     """``at night 0.10 in summer while set``."""
+    words = re.sub(r"\bin (?:the )?(summer|winter)\b", r"\1", words)  # that ``in`` is no inch
     gap = re.search(r"(\d[\d.,]*(?: ?(?:mm|cm|m|in|ft|inches|\"|'))?)", words)
     if gap is None:
         raise InputError("say how far it is left open, for example “vented at night 0.10”")

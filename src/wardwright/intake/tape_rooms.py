@@ -18,6 +18,9 @@ NOISE_M = 0.0005
 TAPE_M, TAPE_SHARE = 0.03, 0.01
 """What a careful tape is off by: the larger of the two, length and share of the room's span. Assumption. [m], [-]"""
 
+GROSS_M, GROSS_SHARE = 0.50, 0.25
+"""A misclosure beyond both is a wall left out or mistyped, and is not spread. Assumption. [m], [-]"""
+
 
 @dataclass(frozen=True)
 class Edge:
@@ -168,6 +171,15 @@ def _walked(walls: list[TypedWall], numbers: list[int]) -> Outline:
     if min(math.hypot(*leg) for leg in closed) < 0.01:
         where = " and ".join(f"{size:.2f} m along the {side} wall" for size, side in _outline_short(gap))
         raise InputError(f"the room does not close: {where} is missing. Add the wall, or write it as “south ?”")
+    for i, (size, side) in enumerate(((gap[0], "east-west"), (gap[1], "north-south"))):
+        span = sum(abs(leg[i]) for leg in legs) / 2
+        if abs(size) > max(GROSS_M, GROSS_SHARE * span):
+            where = " and ".join(
+                f"{missing:.2f} m short along the {name} wall" for missing, name in _outline_short(gap)
+            )
+            raise InputError(
+                f"the room does not close: {where}. That is no slip of the tape: measure the {side} walls again"
+            )
     if _area(closed) > 0.0:
         closed = [(-x, -y) for x, y in reversed(closed)]
         gap, numbers = (-gap[0], -gap[1]), numbers[::-1]

@@ -24,6 +24,8 @@ def wall_records(site: Site, dwelling: dict[str, str]) -> tuple[tuple[Wall, ...]
     for piece in site.pieces:
         level = next(lv for lv in site.levels if lv.id == piece.storey_id)
         outside, party, outward = _faces(site, piece, level, dwelling)
+        if piece.party:
+            outside = False  # what lies beyond is somebody else's, though the plan shows nothing there
         if piece.flag is not None and outside is not None and piece.flag != outside and not party:
             site.report.add(
                 "outside or inside",

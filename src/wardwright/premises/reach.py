@@ -274,7 +274,7 @@ def _from_surfaces(premises: Premises, hole: _Hole, surfaces: list[_Surface], ru
         return Reach(opening.id, True, None, NEIGHBOUR, None, 0.0, None, "", "by where it leads", f"It {said}.")
     ground_m = premises.surroundings.ground_m
     own_ground = [s for s in surfaces if s.kind == GROUND and s.outline is not None and _distances(hole, s)[0] <= 0.5]
-    results: list[tuple[float, Reach]] = []
+    results: list[tuple[tuple[int, bool, float], Reach]] = []
     for surface in surfaces:
         if (surface.id == GROUND and own_ground) or not _counts(surface, rules, ground_m):
             continue
@@ -286,33 +286,36 @@ def _from_surfaces(premises: Premises, hole: _Hole, surfaces: list[_Surface], ru
         limit = rules.above_ground if surface.kind == GROUND else rules.above_surface
         rise = hole.sill_m - surface.level_m
         held: bool | None = limit.holds(rise)
-        reason = _sentence(surface, rise, limit, bool(held))
+        doubts = []
         if premises.survey == "approximate" and abs(rise - limit.value_m) < APPROXIMATE_M:
-            held = None
-            reason += " The survey is approximate: measure this sill."
+            doubts.append("The survey is approximate: measure this sill.")
         if held and far > SIDEWAYS_M:
-            held = None
-            reason += f" Its place along the wall is not known, and the wall reaches {far:.1f} m from that surface."
-        if held and surface.width_m < rules.surface_width_m:
-            held = None
-            reason += (
-                f" The surface is {surface.width_m:.2f} m wide, less than the {rules.surface_width_m:.2f} m the rule"
-                " wants of a surface; as a ledge it needs a surveyor's judgement."
+            doubts.append(
+                f"Its place along the wall is not known, and the wall reaches {far:.1f} m from there: measure it."
             )
-        order = {True: 0.0, None: 1e3, False: 1e6}[held] + max(rise, 0.0)
-        row = Reach(opening.id, held, None, surface.id, rise, near, limit.value_m, limit.row, limit.citation, reason)
+        if held and surface.width_m < rules.surface_width_m:
+            doubts.append(
+                f"That surface is {surface.width_m:.2f} m wide, less than the {rules.surface_width_m:.2f} m the rule "
+                "wants; whether it serves as a ledge is for the surveyor to judge."
+            )
+        held = None if doubts else held
+        text = " ".join([_sentence(surface, rise, limit, held), *doubts])
+        # Sure before unsure before no; from the ground before from anything else; then the least climb.
+        order = ({True: 0, None: 1, False: 2}[held], bool(held) and surface.kind != GROUND, rise - limit.value_m)
+        row = Reach(opening.id, held, None, surface.id, rise, near, limit.value_m, limit.row, limit.citation, text)
         results.append((order, row))
     if not results:
         return Reach(opening.id, False, None, None, None, None, None, "", "", "No surface lies beside or below it.")
     return min(results, key=lambda r: r[0])[1]
 
 
-def _sentence(surface: _Surface, rise: float, limit: Limit, held: bool) -> str:
+def _sentence(surface: _Surface, rise: float, limit: Limit, held: bool | None) -> str:
     edge = f"Its lower edge is {rise:.2f} m above {surface.name}"
     if rise <= 0.0:
-        edge = f"Its lower edge is level with {surface.name} or below it"
-    word = "at most" if limit.inclusive else "less than"
-    return f"{edge}; {'within reach' if held else 'out of reach'}: the rule takes {word} {limit.value_m:.2f} m."
+        edge = f"Its lower edge is no higher than {surface.name}"
+    takes = f"the rule takes {'at most' if limit.inclusive else 'less than'} {limit.value_m:.2f} m"
+    verdict = {True: "within reach", None: "not decided", False: "out of reach"}[held]
+    return f"{edge}, and {takes}: {verdict}."
 
 
 def _undecided(opening: Opening, why: str) -> Reach:
