@@ -1,6 +1,7 @@
 """A small invented house written as IFC in many ways: unit, turned, far away, without hosts, flags or shapes."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -70,17 +71,19 @@ class House:
     storeys: tuple[tuple[str, float], ...] = (("Ground", 0.0),)
     wall_base: float = 0.0
     north: tuple[float, ...] | None = None
+    extra: Callable[["Writer", dict[str, Any]], list[Any]] | None = None
+    """Adds elements of its own; gets the writer and the walls, returns what the first storey contains."""
 
     def write(self, path: Path) -> Path:
         """Write the house."""
-        _Writer(self).write(path)
+        Writer(self).write(path)
         return path
 
 
 _METRES = {"metre": 1.0, "millimetre": 0.001, "foot": 0.3048, "inch": 0.0254}
 
 
-class _Writer:
+class Writer:
     def __init__(self, house: House) -> None:
         self.house = house
         self.per = 1.0 / _METRES[house.unit]
@@ -187,6 +190,8 @@ class _Writer:
             self.rooted("IfcRelAggregates", "", RelatingObject=storeys[0], RelatedObjects=spaces)
         for hole in h.holes:
             contained.append(self.hole(hole, walls))
+        if h.extra is not None:
+            contained += h.extra(self, walls)
         if contained:
             self.rooted(
                 "IfcRelContainedInSpatialStructure",

@@ -22,7 +22,7 @@ from wardwright.intake.services import service_records
 from wardwright.intake.sides import sides_of
 from wardwright.intake.site import Site
 from wardwright.intake.wall_axes import polygons_of
-from wardwright.intake.wall_pieces import axis_walls, pieces_of
+from wardwright.intake.wall_pieces import axis_walls, linings_cut, pieces_of
 from wardwright.intake.wall_records import wall_records
 from wardwright.intake.walls_from_rooms import walls_from_rooms
 from wardwright.premises.fabric import Storey
@@ -65,7 +65,8 @@ def assemble(draft: Draft) -> tuple[Premises, tuple[Assumption, ...]]:
     site.floors = [_with_ceiling(f, site) for f in floors]
     site.pieces = pieces_of(walls, site.levels, report)
     site.openings, over = hosted(draft.openings, site.pieces, site.levels, report)
-    site.pieces += over
+    holes = [(o.wall, o.offset, o.width, o.low, o.high) for o in site.openings if o.wall and o.offset is not None]
+    site.pieces = linings_cut([*site.pieces, *over], holes)
     site.pieces = [replace(p, id=site.ids.number("wall")) for p in site.pieces]
     site.names.update({p.source_key: p.id for p in site.pieces})
     _name_rooms(site)
@@ -91,7 +92,7 @@ def _both(
         )
         return axis_walls(made, report), floors
     if not indoors:
-        derived = rooms_from_walls(walls, draft.openings)
+        derived = rooms_from_walls(_enclosing(walls), draft.openings)
         if not derived:
             raise IntakeError(
                 "its walls close off no room: the plan has gaps wider than a doorway, or its scale is wrong",
@@ -107,11 +108,17 @@ def _both(
     return walls, floors + _unlisted(draft, walls, floors, report)
 
 
+def _enclosing(walls: list[DraftWall]) -> list[DraftWall]:
+    """Walls that make rooms: no bulkheads, and none of a storey that has only parapets or footings."""
+    standing = [w for w in walls if w.base_m < 1.0]
+    high = {w.storey_key for w in standing if w.height_m is None or w.base_m + w.height_m > 1.5}
+    return [w for w in standing if w.storey_key in high]
+
+
 def _unlisted(draft: Draft, walls: list[DraftWall], floors: list[Floor], report: Report) -> list[Floor]:
     """Spaces the walls close off on a storey with rooms, that the source's own list of rooms leaves out."""
     roomed = {f.draft.storey_key for f in floors if f.draft.indoors}
-    here = [w for w in walls if w.storey_key in roomed and (w.height_m is None or w.base_m + w.height_m > 1.5)]
-    here = [w for w in here if w.base_m < 1.0]
+    here = [w for w in _enclosing(walls) if w.storey_key in roomed]
     elevation = {s.key: s.elevation_m for s in draft.storeys}
     found: list[DraftRoom] = []
     for room in rooms_from_walls(here, draft.openings):

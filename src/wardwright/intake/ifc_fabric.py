@@ -19,7 +19,6 @@ from wardwright.intake.ifc_shapes import (
     biggest,
     floor_outline,
     footprint,
-    joined,
     rings,
     slice_at,
     tidy_ring,
@@ -87,16 +86,6 @@ def storeys_of(building: IfcBuilding) -> list[DraftStorey]:
     return drafts
 
 
-def _whole_mesh(building: IfcBuilding, element: Element) -> Mesh | None:
-    """Mesh of an element, or of its parts where it has none of its own."""
-    own = building.mesh(element)
-    if own is not None:
-        return own
-    parts = [p for r in (getattr(element, "IsDecomposedBy", None) or ()) for p in r.RelatedObjects]
-    building.shape_all(parts)
-    return joined(m for p in parts if (m := building.mesh(p)) is not None)
-
-
 def walls_of(building: IfcBuilding, elevation: dict[str, float]) -> list[DraftWall]:
     """Walls by the outline of their bodies.
 
@@ -111,8 +100,12 @@ def walls_of(building: IfcBuilding, elevation: dict[str, float]) -> list[DraftWa
     building.shape_all(elements)
     drafts: list[DraftWall] = []
     for element in elements:
-        mesh = _whole_mesh(building, element)
+        mesh = building.whole_mesh(element)
         if mesh is None:
+            bare = _by_axis(building, element, elevation)
+            if bare is not None:
+                drafts.append(bare)
+                continue
             building.note(
                 "wall", (label_of(element),), "left out: the file draws no shape for it", "draw it", missing=True
             )
@@ -141,6 +134,32 @@ def walls_of(building: IfcBuilding, elevation: dict[str, float]) -> list[DraftWa
                 )
             )
     return drafts
+
+
+def _by_axis(building: IfcBuilding, element: Element, elevation: dict[str, float]) -> DraftWall | None:
+    """A wall of which the file draws only the axis: as thick as its layers, as high as its storey."""
+    axis = building.curve(element, "Axis")
+    matrix = building.placement(element)
+    layers, toward = layers_of(building, element, Polygon())
+    thickness = sum(layer.thickness_m for layer in layers) or None
+    if len(axis) < 2 or matrix is None:
+        return None
+    storey = _storey(building, element, elevation, float(matrix[2, 3]))
+    if storey is None:
+        return None
+    label = label_of(element)
+    building.note("wall", (label,), "by its axis and layers: the file draws no body for it", "check its thickness")
+    return DraftWall(
+        key=key_of(element),
+        storey_key=storey,
+        axis=axis,
+        thickness_m=thickness,
+        base_m=float(matrix[2, 3]) - elevation[storey],
+        layers=layers,
+        layers_toward=toward,
+        construction_name=_construction_name(element),
+        outside=external_flag(element),
+    )
 
 
 def _construction_name(element: Element) -> str:
@@ -245,6 +264,19 @@ def rooms_of(building: IfcBuilding, elevation: dict[str, float]) -> list[DraftRo
         name = name or label_of(space)
         mesh = building.mesh(space)
         shape = biggest(floor_outline(mesh)) if mesh is not None else Polygon()
+        if mesh is None and len(ring := building.curve(space, "FootPrint")) >= 3:
+            matrix = building.placement(space)
+            storey = _storey(building, space, elevation, None if matrix is None else float(matrix[2, 3]))
+            if storey is not None and matrix is not None:
+                building.note("room height", (name,), "its storey's: the file draws only its floor", "measure it")
+                base = float(matrix[2, 3]) - elevation[storey]
+                drafts.append(
+                    DraftRoom(
+                        key_of(space), storey, name, ring, base_m=base, dwelling=dwellings.get(space.id(), ""),
+                        indoors=not (_said_external(space) or is_outdoors(name)),
+                    )
+                )  # fmt: skip
+                continue
         if mesh is None or shape.area < 0.05:
             building.note("room", (name,), "left out: the file draws no shape for this space", "draw it", missing=True)
             continue

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from wardwright.errors import InputError, IntakeError
 from wardwright.intake.draft import Assumption
-from wardwright.intake.ifc_shapes import Element, Mesh
+from wardwright.intake.ifc_shapes import Element, Mesh, joined
 from wardwright.model import XY
 
 # Clear height of a door leaf or opening, and height of a wall, that people build. From memory.
@@ -88,6 +88,34 @@ class IfcBuilding:
         if key not in self._meshes:
             self.shape_all([element])
         return self._meshes.get(key)
+
+    def whole_mesh(self, element: Element) -> Mesh | None:
+        """Mesh of an element, or of its parts where it has none of its own."""
+        own = self.mesh(element)
+        if own is not None:
+            return own
+        parts = [p for r in (getattr(element, "IsDecomposedBy", None) or ()) for p in r.RelatedObjects]
+        self.shape_all(parts)
+        return joined(m for p in parts if (m := self.mesh(p)) is not None)
+
+    def curve(self, element: Element, identifier: str) -> tuple[XY, ...]:
+        """Points on plan of a curve representation such as ``Axis`` or ``FootPrint``; empty where there is none. [m]"""
+        matrix = self.placement(element)
+        for representation in getattr(getattr(element, "Representation", None), "Representations", None) or ():
+            if str(representation.RepresentationIdentifier) != identifier or matrix is None:
+                continue
+            ifc = _module()
+            settings = ifc.geom.settings()
+            settings.set("dimensionality", ifc.ifcopenshell_wrapper.CURVES)
+            try:
+                shape = ifc.geom.create_shape(settings, representation)
+                flat = np.array(getattr(shape, "geometry", shape).verts, dtype=float).reshape(-1, 3)
+            except Exception:  # the kernel raises bare RuntimeErrors for curves it cannot build
+                continue
+            world = flat @ matrix[:3, :3].T + matrix[:3, 3]
+            points = [(float(x), float(y)) for x, y in world[:, :2]]
+            return tuple(p for k, p in enumerate(points) if k == 0 or math.dist(p, points[k - 1]) > 1e-4)
+        return ()
 
     def placement(self, element: Element) -> NDArray[np.float64] | None:
         """Local placement of an element as a 4 by 4 matrix in metres, or None."""

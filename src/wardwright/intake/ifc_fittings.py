@@ -7,7 +7,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wardwright.intake.draft import DraftObstacle, DraftStair, DraftStorey
-from wardwright.intake.ifc_fabric import _whole_mesh
 from wardwright.intake.ifc_file import IfcBuilding
 from wardwright.intake.ifc_leaves import names_of
 from wardwright.intake.ifc_openings import _storey, key_of, label_of
@@ -64,7 +63,7 @@ def _stair_mesh(building: IfcBuilding, element: Element) -> Mesh | None:
     building.shape_all([element, *flights])
     meshes = [m for e in (flights or [element]) if (m := building.mesh(e)) is not None]
     if not meshes:
-        return _whole_mesh(building, element)
+        return building.whole_mesh(element)
     points = np.vstack([m.points for m in meshes])
     offsets = np.cumsum([0, *(len(m.points) for m in meshes[:-1])])
     faces = np.vstack([m.faces + o for m, o in zip(meshes, offsets, strict=True)])

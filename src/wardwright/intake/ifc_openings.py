@@ -1,6 +1,7 @@
 """Doors, windows, rooflights and unfilled holes of an IFC file, each where its shape shows it."""
 
 import math
+import re
 
 from shapely import Point
 
@@ -10,7 +11,7 @@ from wardwright.intake.ifc_leaves import leaves_of, names_of
 from wardwright.intake.ifc_shapes import Element, Mesh, box_outline, footprint, tidy_ring
 from wardwright.intake.names import GARAGE_DOOR, folded
 from wardwright.model import XY
-from wardwright.premises.openings import OpeningKind
+from wardwright.premises.openings import Glazing, Leaf, LeafRole, Movement, OpeningKind
 
 _AGREE = 0.25
 """A stated size and a drawn one within this share of each other are the same size; a frame or a trim explains it."""
@@ -59,7 +60,63 @@ def openings_of(building: IfcBuilding, elevation: dict[str, float]) -> list[Draf
             draft = _hole(building, void, elevation)
             if draft is not None:
                 drafts.append(draft)
+    for wall in building.all_of("IfcCurtainWall"):
+        drafts += _panes(building, wall, elevation, drafts)
     return drafts
+
+
+def _panes(
+    building: IfcBuilding, wall: Element, elevation: dict[str, float], doors: list[DraftOpening]
+) -> list[DraftOpening]:
+    """A glass wall as fixed windows, storey by storey, between whatever doors stand in it."""
+    mesh = building.whole_mesh(wall)
+    if mesh is None:
+        return []
+    shape = footprint(mesh)
+    ring = box_outline(shape)
+    if len(ring) != 4:
+        return []
+    (x0, y0), (x1, y1), (x2, y2) = ring[:3]
+    if math.dist(ring[0], ring[1]) < math.dist(ring[1], ring[2]):
+        (x0, y0), (x1, y1), (x2, y2) = ring[1], ring[2], ring[3]
+    length, depth = math.hypot(x1 - x0, y1 - y0), math.hypot(x2 - x1, y2 - y1)
+    ux, uy = (x1 - x0) / length, (y1 - y0) / length
+    mx, my = (x0 + (x2 - x1) / 2.0, y0 + (y2 - y1) / 2.0)
+    found: list[DraftOpening] = []
+    floors = sorted(elevation.items(), key=lambda e: e[1])
+    for n, (storey, level) in enumerate(floors):
+        low = max(mesh.bottom, level)
+        high = min(mesh.top, floors[n + 1][1] if n + 1 < len(floors) else math.inf)
+        if high - low < 0.5 or level - mesh.top > -0.5:
+            continue
+        free = [(0.0, length)]
+        for door in doors:
+            if door.centre is None or door.storey_key != storey or door.width_m is None:
+                continue
+            dx, dy = door.centre[0] - mx, door.centre[1] - my
+            s, off = dx * ux + dy * uy, abs(-dx * uy + dy * ux)
+            if off < depth / 2.0 + 0.3 and -0.1 < s < length + 0.1:
+                a, b = s - door.width_m / 2.0, s + door.width_m / 2.0
+                free = [p for lo, hi in free for p in ((lo, min(hi, a)), (max(lo, b), hi)) if p[1] - p[0] > 0.3]
+        for k, (a, b) in enumerate(free, start=1):
+            s = (a + b) / 2.0
+            found.append(
+                DraftOpening(
+                    key=f"{key_of(wall)}.pane{n}.{k}",
+                    storey_key=storey,
+                    name=f"{label_of(wall)} glazing",
+                    kind=OpeningKind.WINDOW,
+                    centre=(mx + s * ux, my + s * uy),
+                    along_rad=math.atan2(uy, ux),
+                    width_m=b - a,
+                    height_m=high - low,
+                    sill_m=low - level,
+                    wall_key=key_of(wall),
+                    leaves=(Leaf(id="1", role=LeafRole.FIXED, movement=Movement.FIXED, glazing=Glazing()),),
+                    outside=external_flag(wall),
+                )
+            )
+    return found
 
 
 def _host(void: Element) -> Element | None:
@@ -159,6 +216,8 @@ def _filling(
     cut = building.mesh(void) if void is not None else None
     matrix = building.placement(element)
     width, height = building.length(element.OverallWidth), building.length(element.OverallHeight)
+    if own is None and cut is None and (width is None or height is None):
+        width, height = _named_size(building, element, label, (width, height))
     is_door = element.is_a("IfcDoor")
     tilted = matrix is not None and abs(float(matrix[2, 2])) < 0.8 and abs(float(matrix[2, 1])) > 0.5
     lying = own is not None and own.top - own.bottom < 0.4 * min(_span(own, (1.0, 0.0)), _span(own, (0.0, 1.0)))
@@ -222,6 +281,28 @@ def _filling(
     )
 
 
+_SIZE = re.compile(r"(?<!\d)(\d{3,4}) ?(?:mm)? ?[x*] ?(\d{3,4}) ?(?:mm)?(?!\d)")
+
+
+def _named_size(
+    building: IfcBuilding, element: Element, label: str, stated: tuple[float | None, float | None]
+) -> tuple[float | None, float | None]:
+    """Width and height from the quantities, or from a name like ``Fixed 750mm x 2200mm``."""
+    width, height = stated
+    for relation in getattr(element, "IsDefinedBy", None) or ():
+        for quantity in getattr(getattr(relation, "RelatingPropertyDefinition", None), "Quantities", None) or ():
+            if quantity.is_a("IfcQuantityLength") and quantity.Name in ("Width", "Height"):
+                value = building.length(quantity.LengthValue)
+                width, height = (width or value, height) if quantity.Name == "Width" else (width, height or value)
+    named = _SIZE.search(names_of(element).replace("×", "x"))
+    if (width is None or height is None) and named is not None:
+        first, second = float(named[1]) / 1000.0, float(named[2]) / 1000.0
+        if 0.2 <= first <= 6.0 and 0.2 <= second <= 4.0:
+            building.note("size of an opening", (label,), f"{first:.2f} by {second:.2f} m, from its name", "measure it")
+            return width or first, height or second
+    return width, height
+
+
 def _lying(
     building: IfcBuilding,
     element: Element,
@@ -267,21 +348,37 @@ def _lying(
     )
 
 
+def _length_direction(wall: Mesh | None) -> XY | None:
+    """Direction a straight wall runs in; None for a bent one or a stub."""
+    if wall is None:
+        return None
+    shape = footprint(wall)
+    ring = box_outline(shape)
+    if len(ring) != 4:
+        return None
+    sides = [(ring[i + 1][0] - ring[i][0], ring[i + 1][1] - ring[i][1]) for i in (0, 1)]
+    short, long = sorted(sides, key=lambda s: math.hypot(*s))
+    length = math.hypot(*long)
+    if shape.area < 0.8 * length * math.hypot(*short) or length < 1.5 * math.hypot(*short):
+        return None
+    return long[0] / length, long[1] / length
+
+
 def _hole(building: IfcBuilding, void: Element, elevation: dict[str, float]) -> DraftOpening | None:
     """An opening of a wall with nothing in it."""
     mesh = building.mesh(void)
     host = _host(void)
     if mesh is None or host is None or str(getattr(void, "PredefinedType", "")) == "RECESS":
         return None
-    matrix = building.placement(host)
-    along = _along(heading(matrix) if matrix is not None else None, mesh, None)
+    wall = building.whole_mesh(host)
+    matrix = building.placement(void)
+    along = _length_direction(wall) or _along(heading(matrix) if matrix is not None else None, mesh, None)
     if along is None:
         return None
     across = (-along[1], along[0])
     width, height = _span(mesh, along), mesh.top - mesh.bottom
     if min(width, height) < _HOLE_LEAST_M:
         return None
-    wall = building.mesh(host)
     if wall is not None and _span(mesh, across) < 0.5 * _span(wall, across) and _span(wall, across) < 0.8:
         return None  # a niche or a chase for pipes: it does not go through
     a = sum(mesh.extent(along)) / 2.0

@@ -120,16 +120,14 @@ def dwellings(floors: Sequence[Floor], joins: Iterable[tuple[str, str]], entered
         return {}
     names = _names(real)
     found = {f.key: name for m, name in zip(real, names, strict=True) for f in m}
-    # A shaft or a cupboard nobody walks into goes with the dwelling it touches most.
+    # A room nobody walks into from outside goes with the dwelling it lies nearest to.
     for floor in floors:
-        if floor.draft.indoors and floor.key not in found:
-            touching = [(m, n) for m, n in zip(real, names, strict=True)]
-            near = min(
-                touching,
-                key=lambda mn: min(f.shape.distance(floor.shape) + 3.0 * abs(f.low - floor.low) for f in mn[0]),
-            )
-            if len(members[root(floor.key)]) == 1 and floor.shape.area < 6.0 and floor.key not in doors:
-                found[floor.key] = near[1]
+        if floor.draft.indoors and floor.key not in found and not doors & {f.key for f in members[root(floor.key)]}:
+            distances = {
+                name: min(f.shape.distance(floor.shape) + 3.0 * abs(f.low - floor.low) for f in group_of)
+                for group_of, name in zip(real, names, strict=True)
+            }
+            found[floor.key] = min(distances, key=lambda name: distances[name])
     return found
 
 

@@ -153,7 +153,7 @@ def ground_level(site: Site, openings: Sequence[Opening]) -> float:
         if o.kind in (OpeningKind.DOOR, OpeningKind.GARAGE_DOOR) and OUTSIDE in o.sides and o.place.kind == "wall"
     ]
     roomed = [lv.elevation for lv in site.levels if site.floors_on(lv)]
-    ground = min(doors, default=min(roomed, default=site.levels[0].elevation))
+    ground = round(min(doors, default=min(roomed, default=site.levels[0].elevation)), 4) + 0.0
     site.report.add(
         "ground level",
         (),
@@ -162,4 +162,4 @@ def ground_level(site: Site, openings: Sequence[Opening]) -> float:
         else f"{ground:.2f} m, the lowest floor with rooms",
         "measure the ground below each window and set ground_m",
     )
-    return round(ground, 4)
+    return ground

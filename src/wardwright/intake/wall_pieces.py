@@ -229,3 +229,66 @@ def base_key(key: str) -> str:
         Key of a piece.
     """
     return key.split("^")[0].split("/")[0]
+
+
+_LINING_M = 0.25
+"""A wall no thicker than this that stands against another is a lining of it. [m]"""
+_AGAINST_M = 0.15
+
+
+def linings_cut(pieces: Sequence[Piece], holes: Sequence[tuple[Piece, float, float, float, float]]) -> list[Piece]:
+    """Walls with the linings that stand against them cut through wherever the wall itself has an opening.
+
+    Parameters
+    ----------
+    pieces : sequence of Piece
+        All walls.
+    holes : sequence of tuple
+        Host, offset along it, width, lower and upper edge above the building's zero of each opening. [m]
+
+    Returns
+    -------
+    list of Piece
+        The same walls; a lining with a hole in it becomes two.
+    """
+    hosts = {h[0].source_key for h in holes}
+    made: list[Piece] = []
+    for piece in pieces:
+        gaps: list[tuple[float, float]] = []
+        if piece.thickness <= _LINING_M and len(piece.axis) == 2 and piece.source_key not in hosts:
+            gaps = [g for hole in holes if (g := _gap(piece, hole)) is not None]
+        made += _with_gaps(piece, gaps) if gaps else [piece]
+    return made
+
+
+def _gap(piece: Piece, hole: tuple[Piece, float, float, float, float]) -> tuple[float, float] | None:
+    host, offset, width, low, high = hole
+    if (
+        host.storey_id != piece.storey_id
+        or host.thickness < piece.thickness
+        or min(high, piece.high) <= max(low, piece.low)
+    ):
+        return None
+    spot = host.line.interpolate(offset)
+    reach = host.thickness / 2.0 + piece.thickness / 2.0
+    if not 0.5 * reach < piece.line.distance(spot) < reach + _AGAINST_M:
+        return None
+    s = float(piece.line.project(spot))
+    if (
+        abs(math.sin(piece.direction_at(s) - host.direction_at(offset))) > 0.1
+        or not 0.02 < s < piece.line.length - 0.02
+    ):
+        return None
+    return max(0.0, s - width / 2.0), min(float(piece.line.length), s + width / 2.0)
+
+
+def _with_gaps(piece: Piece, gaps: list[tuple[float, float]]) -> list[Piece]:
+    kept: list[tuple[float, float]] = [(0.0, float(piece.line.length))]
+    for low, high in gaps:
+        kept = [part for a, b in kept for part in ((a, min(b, low)), (max(a, high), b)) if part[1] - part[0] > 0.02]
+    parts = []
+    for n, (a, b) in enumerate(kept, start=1):
+        start, end = piece.line.interpolate(a), piece.line.interpolate(b)
+        key = piece.source_key if n == 1 else f"{piece.source_key}^{n}-part"
+        parts.append(replace(piece, source_key=key, axis=((start.x, start.y), (end.x, end.y))))
+    return parts

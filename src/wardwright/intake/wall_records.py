@@ -26,7 +26,7 @@ def wall_records(site: Site, dwelling: dict[str, str]) -> tuple[tuple[Wall, ...]
         outside, party, outward = _faces(site, piece, level, dwelling)
         if piece.party:
             outside = False  # what lies beyond is somebody else's, though the plan shows nothing there
-        if piece.flag is not None and outside is not None and piece.flag != outside and not party:
+        if piece.flag is not None and not piece.assumed and outside is not None and piece.flag != outside and not party:
             site.report.add(
                 "outside or inside",
                 (piece.id,),
