@@ -13,14 +13,15 @@ from wardwright.errors import InputError, IntakeError
 from wardwright.intake.draft import Assumption, Draft, DraftOpening, DraftRoom, DraftStorey, DraftWall
 from wardwright.intake.dxf_layers import Meaning
 from wardwright.intake.dxf_openings import OPENING_MEANINGS, Found, find_openings, panels
-from wardwright.intake.dxf_strokes import Dimension, Sheet, Stroke, in_metres, read_sheet
+from wardwright.intake.dxf_strokes import Dimension, Label, Sheet, Stroke, in_metres, read_sheet
 from wardwright.intake.lengths import UNITS_M, parse_length
 from wardwright.intake.room_labels import Part, RoomName, joint_use, parted, room_names
 from wardwright.intake.rooms_from_walls import free_spaces, rings_of
 from wardwright.intake.size_codes import leaves_of, size_code
 from wardwright.intake.unit_evidence import Clue, Ratio, Scale, infer_scale, scale_given
-from wardwright.intake.wall_axes import polygons_of, wall_axes
-from wardwright.intake.wall_faces import segments_of, solid_of, strips_between, typical_gap
+from wardwright.intake.wall_axes import Axis, polygons_of, wall_axes
+from wardwright.intake.wall_faces import segments_of, strips_between, typical_gap
+from wardwright.intake.wall_junctions import solid_of
 from wardwright.premises.openings import Leaf, LeafRole, Movement, OpeningKind
 
 STOREY = "ground"
@@ -33,6 +34,10 @@ SINGLE_LINE_M = 0.10
 DOOR_HEAD_M = 2.03
 """Door heads where no code says: common practice, no source. [m]"""
 LARGEST_HOUSE_M = 1000.0
+SHAFT_M2 = 2.0
+"""In a plan with named rooms a smaller space without a name and without an opening is a shaft or a chimney. [m²]"""
+BARE_GAPS_M = (1.3, 2.0, 3.2)
+"""Widest gap with nothing drawn in it that counts as an opening, tried in turn. [m]"""
 
 
 @dataclass
@@ -77,6 +82,8 @@ def read_dxf(path: Path, *, scale: float | None = None, unit: str | None = None)
     outlines = [s for s in sheet.strokes if s.meaning is Meaning.ROOM and s.closed]
     if not walls and not outlines:
         raise IntakeError(f"no walls were found in it ({_layers(sheet)})", where=path.name)
+    if not named and not outlines and not _like_walls(walls):
+        raise IntakeError(f"no walls were found in it ({_layers(sheet)})", where=path.name)
     found_scale = given or _scale(sheet, walls or outlines, named)
     _note_scale(reading, found_scale)
     x0, y0, x1, y1 = _extent(walls or outlines)
@@ -106,20 +113,22 @@ def _drafted(reading: _Reading, plan: Sheet, named: bool, path: Path) -> Draft:
     strokes = [
         s for s in plan.strokes if s.meaning in (*OPENING_MEANINGS, Meaning.HEADER, Meaning.WALL, Meaning.UNKNOWN)
     ]
+    if not named:
+        strokes += _lights(reading, drawn, solid)
     axes = wall_axes(solid)
-    found, spare, homeless = find_openings(strokes, plan.labels, solid, axes)
-    closed = shapely.union_all([solid, *(f.strip(0.03) for f in found)])
-    closed = closed.buffer(0.005, join_style="mitre").buffer(-0.005, join_style="mitre")
-    walls = [
-        DraftWall(f"wall_{n}", STOREY, axis.points, axis.thickness) for n, axis in enumerate(wall_axes(closed), start=1)
-    ]
-    free = free_spaces(walls, [])
+    plan_of = _closed_off(strokes, plan, solid, axes, BARE_GAPS_M[0])
+    for bare in BARE_GAPS_M[1:]:
+        more = _closed_off(strokes, plan, solid, axes, bare)
+        # A wider gap counts only where it closes off what would lie open.
+        if _area(more) > 1.03 * _area(plan_of):
+            plan_of = more
+    found, walls, free = plan_of.found, plan_of.walls, plan_of.free
     names = room_names(plan.labels)
     rooms, mouths = _rooms(reading, free, found, names)
     if not rooms:
         rooms, walls, found = _outlined(reading, plan, names, named, path)
     openings = _openings(reading, found, rooms, plan.strokes) + mouths
-    _note_spare(reading, [t.text for t in spare], homeless)
+    _note_spare(reading, [t.text for t in plan_of.spare], plan_of.homeless)
     reading.note("storeys", (), "the drawing was read as one storey", "give each storey a file of its own")
     return Draft(
         name=path.stem,
@@ -130,6 +139,58 @@ def _drafted(reading: _Reading, plan: Sheet, named: bool, path: Path) -> Draft:
         openings=tuple(openings),
         assumptions=tuple(reading.notes),
     )
+
+
+@dataclass(frozen=True)
+class _Plan:
+    """Openings found, and what the walls close off with them shut."""
+
+    found: list[Found]
+    spare: list[Label]
+    homeless: int
+    walls: list[DraftWall]
+    free: list[Polygon]
+
+
+def _closed_off(
+    strokes: Sequence[Stroke], plan: Sheet, solid: BaseGeometry, axes: Sequence[Axis], bare: float
+) -> _Plan:
+    found, spare, homeless = find_openings(strokes, plan.labels, solid, axes, bare=bare)
+    closed = shapely.union_all([solid, *(f.strip(0.03) for f in found)])
+    closed = closed.buffer(0.005, join_style="mitre").buffer(-0.005, join_style="mitre")
+    walls = [
+        DraftWall(f"wall_{n}", STOREY, axis.points, axis.thickness) for n, axis in enumerate(wall_axes(closed), start=1)
+    ]
+    return _Plan(found, spare, homeless, walls, free_spaces(walls, []))
+
+
+def _area(plan: _Plan) -> float:
+    return float(sum(p.area for p in plan.free))
+
+
+def _lights(reading: _Reading, drawn: Sequence[Stroke], solid: BaseGeometry) -> list[Stroke]:
+    """Where no layer says what is what: short lines in the middle of a wall are panes of glass."""
+    core = solid.buffer(-0.025)
+    found: list[Stroke] = []
+    for stroke in drawn:
+        if stroke.arc is not None or stroke.filled:
+            continue
+        ends = (*stroke.points[1:], stroke.points[0]) if stroke.closed else stroke.points[1:]
+        for a, b in zip(stroke.points, ends, strict=False):
+            length = math.dist(a, b)
+            if not 0.4 <= length <= 3.6:
+                continue
+            middle = LineString(
+                [(a[0] * 0.9 + b[0] * 0.1, a[1] * 0.9 + b[1] * 0.1), (a[0] * 0.1 + b[0] * 0.9, a[1] * 0.1 + b[1] * 0.9)]
+            )
+            if core.covers(middle):
+                found.append(Stroke(stroke.layer, Meaning.WINDOW, (a, b)))
+    if found:
+        reading.note(
+            "windows", (), f"{len(found)} short lines in the middle of walls were taken for windows",
+            "put windows on a layer whose name says so",
+        )  # fmt: skip
+    return found
 
 
 # --- unit -------------------------------------------------------------------------------------------------------------
@@ -159,6 +220,17 @@ def _scale(sheet: Sheet, walls: Sequence[Stroke], named: bool) -> Scale:
     if gap is not None and named:
         clues.append(Clue("the walls' thickness", (gap,), 0.05, 0.65))
     return infer_scale([r for r in ratios if r.values], clues, header, where=sheet.name)
+
+
+def _like_walls(strokes: Sequence[Stroke]) -> bool:
+    """Whether unnamed lines look like walls at all: many in pairs a little apart, or leaves that swing."""
+    x0, y0, x1, y1 = _extent(strokes)
+    shortest = max(x1 - x0, y1 - y0, 1e-12) * 1e-4
+    swings = [s for s in strokes if s.arc and 80 <= s.arc.sweep_deg <= 100]
+    return (
+        len(swings) >= 2
+        or typical_gap(segments_of([(s.points, s.closed) for s in strokes], shortest=shortest)) is not None
+    )
 
 
 def _dimension_ratios(dimensions: Sequence[Dimension]) -> Ratio:
@@ -275,7 +347,7 @@ def _rooms(
     inner = [n for n in names if any(shape.contains(Point(n.at)) for shape in free)]
     for shape in free:
         mine, lines = parted(shape, inner)
-        if len(inner) >= 3 and not mine[0].names and not _has_opening(shape, found):
+        if shape.area < SHAFT_M2 and len(inner) >= 3 and not mine[0].names and not _has_opening(shape, found):
             voids += 1
             continue
         parts += mine

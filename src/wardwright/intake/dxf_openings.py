@@ -82,7 +82,12 @@ def line_of(stroke: Stroke) -> BaseGeometry:
 
 
 def find_openings(
-    strokes: Sequence[Stroke], labels: Sequence[Label], solid: BaseGeometry, axes: Sequence[Axis]
+    strokes: Sequence[Stroke],
+    labels: Sequence[Label],
+    solid: BaseGeometry,
+    axes: Sequence[Axis],
+    *,
+    bare: float = DOOR_LIKE_M,
 ) -> tuple[list[Found], list[Label], int]:
     """Openings among the strokes of a plan.
 
@@ -96,6 +101,8 @@ def find_openings(
         Walls, broken off at openings or drawn through. [m]
     axes : sequence of Axis
         Their axes.
+    bare : float
+        Widest gap in a wall that counts as an opening though nothing is drawn in it. [m]
 
     Returns
     -------
@@ -105,7 +112,7 @@ def find_openings(
     symbols = [s for s in strokes if s.meaning in (*OPENING_MEANINGS, Meaning.HEADER) and s.arc is None]
     arcs = _leaf_arcs(strokes, solid)
     codes = [(c, label) for label in labels if (c := size_code(label.text)) is not None]
-    found = _in_gaps(symbols, arcs, codes, solid, axes)
+    found = _in_gaps(symbols, arcs, codes, solid, axes, bare)
     used = {id(s) for f in found for s in f.strokes} | {id(a) for f in found for a in f.arcs}
     more, homeless = _on_walls(
         [s for s in symbols if id(s) not in used and s.meaning is not Meaning.HEADER and not _is_open_leaf(s, found)],
@@ -123,9 +130,11 @@ def _leaf_arcs(strokes: Sequence[Stroke], solid: BaseGeometry) -> list[Stroke]:
     kept: list[Stroke] = []
     for stroke in strokes:
         arc = stroke.arc
-        if arc is None or not LEAF_M[0] <= arc.radius <= LEAF_M[1] or not 10.0 <= arc.sweep_deg <= 185.0:
+        if arc is None or not LEAF_M[0] <= arc.radius <= LEAF_M[1] or not 10.0 <= arc.sweep_deg <= 125.0:
             continue
         if stroke.meaning not in (*OPENING_MEANINGS, Meaning.WALL, Meaning.UNKNOWN):
+            continue
+        if stroke.meaning is Meaning.WALL and _is_face(arc, strokes):
             continue
         near = 0.35 if stroke.meaning in OPENING_MEANINGS else 0.15
         if solid.distance(Point(arc.centre)) > near:
@@ -147,6 +156,17 @@ def _is_open_leaf(stroke: Stroke, found: Sequence[Found]) -> bool:
     return False
 
 
+def _is_face(arc: Arc, strokes: Sequence[Stroke]) -> bool:
+    """One face of a curved wall: the other lies round the same centre."""
+    return any(
+        s.arc is not None
+        and math.dist(s.arc.centre, arc.centre) < 0.02
+        and 0.03 < abs(s.arc.radius - arc.radius) < 0.65
+        for s in strokes
+        if s.meaning is Meaning.WALL
+    )
+
+
 # --- gaps -------------------------------------------------------------------------------------------------------------
 
 
@@ -156,6 +176,7 @@ def _in_gaps(
     codes: Sequence[tuple[SizeCode, Label]],
     solid: BaseGeometry,
     axes: Sequence[Axis],
+    bare: float,
 ) -> list[Found]:
     lines = [line_of(s) for s in symbols]
     tree = shapely.STRtree(lines) if lines else None
@@ -179,7 +200,7 @@ def _in_gaps(
             score = 2.5 if gap.in_line else 2.0
         elif coded and gap.in_line:
             score = 1.5
-        elif gap.in_line and gap.width <= DOOR_LIKE_M and _is_doorway(gap, solid):
+        elif gap.in_line and gap.width <= bare and _is_doorway(gap, solid):
             score = 1.0
         if found.arcs and leaves < 0.45 * found.width:
             found.arcs = []  # the swing of a door beside it

@@ -167,8 +167,8 @@ def in_metres(sheet: Sheet, scale: float, origin: XY) -> Sheet:
 def _document(path: Path) -> tuple["Drawing", int]:
     try:
         size = path.stat().st_size
-        head = path.open("rb").read(64) if size else b""
         with path.open("rb") as file:
+            head = file.read(4096)
             file.seek(max(0, size - 2048))
             tail = file.read()
     except OSError as error:
@@ -182,8 +182,8 @@ def _document(path: Path) -> tuple["Drawing", int]:
         if b"\x00" in head or not head.strip():
             raise IntakeError("this is no DXF file", where=path.name)
         if tail.strip()[-3:] != b"EOF":
-            looks = b"SECTION" in path.open("rb").read(4096)
-            said = "the file is cut short: its last line should be EOF" if looks else "this is no DXF file"
+            cut = "the file is cut short: its last line should be EOF"
+            said = cut if b"SECTION" in head else "this is no DXF file"
             raise IntakeError(said, where=path.name)
     from ezdxf import recover
     from ezdxf.filemanagement import readfile

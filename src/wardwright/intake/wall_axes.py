@@ -73,7 +73,7 @@ def wall_axes(solid: BaseGeometry, *, thickest: float = THICKEST_M) -> list[Axis
     list of Axis
         Together they cover the solid, junctions included.
     """
-    parts = polygons_of(shapely.simplify(solid, 0.003))
+    parts = polygons_of(shapely.simplify(solid, 0.001))
     found: list[Axis] = []
     for part in parts:
         if part.area < SMALLEST_LEFT_OVER_M2:

@@ -1,8 +1,7 @@
 """Wall bodies from the lines a draughtsman draws for their faces: two parallel lines a wall's thickness apart.
 
 Two faces belong together where each is the nearest line to the other; a closet's depth or a corridor's width is never
-the nearest, because the face of the next wall lies behind its own. The corner that two walls make is filled from the
-crossing of their bands.
+the nearest, because the face of the next wall lies behind its own.
 """
 
 import math
@@ -14,14 +13,12 @@ import numpy as np
 import numpy.typing as npt
 import shapely
 from shapely import LineString, Polygon
-from shapely.geometry.base import BaseGeometry
 
 from wardwright.model import XY
 
 THICKEST_M = 0.65
 THINNEST_M = 0.035
 _PARALLEL = math.sin(math.radians(1.5))
-_TOUCH_M = 0.03
 
 Segments = npt.NDArray[np.float64]
 """One row for each segment: x0, y0, x1, y1."""
@@ -45,12 +42,12 @@ class Strip:
         length = math.dist(self.start, self.end)
         return ((self.end[0] - self.start[0]) / length, (self.end[1] - self.start[1]) / length)
 
-    def band(self, run_on: float = 0.0) -> Polygon:
-        """Its outline, lengthened at both ends. [m]"""
+    def band(self, before: float = 0.0, beyond: float = 0.0) -> Polygon:
+        """Its outline, lengthened before its start and beyond its end. [m]"""
         ux, uy = self.direction
         half = self.thickness / 2
-        a = (self.start[0] - ux * run_on, self.start[1] - uy * run_on)
-        b = (self.end[0] + ux * run_on, self.end[1] + uy * run_on)
+        a = (self.start[0] - ux * before, self.start[1] - uy * before)
+        b = (self.end[0] + ux * beyond, self.end[1] + uy * beyond)
         return Polygon(
             [
                 (a[0] - uy * half, a[1] + ux * half),
@@ -230,84 +227,3 @@ def typical_gap(segments: Segments) -> float | None:
     if len(rows) < 4 or total < extent:
         return None
     return _weighted_median(rows)
-
-
-def solid_of(strips: Sequence[Strip], bodies: Sequence[BaseGeometry] = ()) -> BaseGeometry:
-    """Strips and ready bodies as one solid, corners filled, hairline gaps closed.
-
-    Parameters
-    ----------
-    strips : sequence of Strip
-        From :func:`strips_between`.
-    bodies : sequence of BaseGeometry
-        Walls drawn as hatches or filled shapes. [m]
-
-    Returns
-    -------
-    BaseGeometry
-        What is wall on plan. [m]
-    """
-    bands = [s.band() for s in strips]
-    corners: list[BaseGeometry] = []
-    if strips:
-        reach = [b.buffer(_TOUCH_M + 0.002) for b in bands]
-        longer = [s.band(s_run) for s, s_run in ((s, THICKEST_M + _TOUCH_M) for s in strips)]
-        tree = shapely.STRtree(longer)
-        for i, j in tree.query(longer, predicate="intersects").T:
-            if i >= j:
-                continue
-            (ax, ay), (bx, by) = strips[i].direction, strips[j].direction
-            if abs(ax * by - ay * bx) < 0.12:
-                continue
-            corner = longer[i].intersection(longer[j])
-            if corner.area <= 0.0 or not (corner.intersects(reach[i]) and corner.intersects(reach[j])):
-                continue
-            corners.append(corner)
-            # A wall that arrives aslant ends square as a band: fill up to the wall it meets.
-            corners += [_filled_up(strips[k], corner) for k in (i, j)]
-    corners += _interrupted(strips, bands)
-    whole = shapely.union_all([*bands, *corners, *bodies])
-    return whole.buffer(0.012, join_style="mitre").buffer(-0.012, join_style="mitre")
-
-
-def _interrupted(strips: Sequence[Strip], bands: Sequence[Polygon]) -> list[BaseGeometry]:
-    """Where one face runs through and the other breaks off for a wall that arrives, the wall itself runs through."""
-    by_face: dict[int, list[int]] = {}
-    for k, strip in enumerate(strips):
-        for face in strip.faces:
-            by_face.setdefault(face, []).append(k)
-    tree = shapely.STRtree(list(bands))
-    found: list[BaseGeometry] = []
-    for face, members in by_face.items():
-        if face < 0 or len(members) < 2:
-            continue
-        ux, uy = strips[members[0]].direction
-        rows = []
-        for k in members:
-            ends = sorted(p[0] * ux + p[1] * uy for p in (strips[k].start, strips[k].end))
-            rows.append((ends[0], ends[1], k))
-        rows.sort()
-        for (_, end, a), (start, _, b) in pairwise(rows):
-            one, two = strips[a], strips[b]
-            if not 0.005 < start - end < 1.5 or abs(one.thickness - two.thickness) > 0.05 * one.thickness + 0.002:
-                continue
-            tip = max((one.start, one.end), key=lambda p: p[0] * ux + p[1] * uy)
-            far = (tip[0] + ux * (start - end), tip[1] + uy * (start - end))
-            patch = Strip(tip, far, one.thickness).band()
-            for k in tree.query(patch.buffer(_TOUCH_M), predicate="intersects"):
-                vx, vy = strips[k].direction
-                sine = abs(ux * vy - uy * vx)
-                if sine > 0.12 and start - end < strips[k].thickness / sine + 0.06:
-                    found.append(patch)
-                    break
-    return found
-
-
-def _filled_up(strip: Strip, corner: BaseGeometry) -> BaseGeometry:
-    """Ground between the nearer end of a band and the corner it runs into."""
-    a, b, c, d = list(strip.band().exterior.coords)[:4]
-    ends = (LineString([a, d]), LineString([b, c]))
-    end = min(ends, key=lambda e: e.distance(corner))
-    if end.distance(corner) > _TOUCH_M:
-        return Polygon()
-    return shapely.union_all([end, corner]).convex_hull
