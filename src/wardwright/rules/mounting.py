@@ -1,0 +1,163 @@
+"""Mounting and siting: mostly common practice of the trade, some rows with a source."""
+
+import math
+from collections.abc import Iterator
+
+from wardwright.catalogue.kinds import DeviceKind, Family
+from wardwright.design.devices import Device
+from wardwright.premises.plan import storey_plans
+from wardwright.rules.evidence import CONTROL, Evidence
+from wardwright.rules.judgement import Judgement, compared, stated, undecided
+from wardwright.rules.nfpa import keypad_walk
+from wardwright.rules.register import clause
+from wardwright.rules.ul_units import contact_on_steel
+
+
+def _band(
+    found: tuple[tuple[Device, DeviceKind], ...], low: float, high: float, plain: str, *, declared: bool
+) -> Iterator[Judgement]:
+    for device, kind in found:
+        least = (kind.get("mount_low_m") if declared else None) or low
+        most = (kind.get("mount_high_m") if declared else None) or high
+        holds = least - 1e-6 <= device.height_m <= most + 1e-6
+        yield compared(
+            f"height of {device.id} (band {least:g} to {most:g} m)",
+            device.height_m,
+            "<=" if device.height_m > most or holds else ">=",
+            most if device.height_m > most or holds else least,
+            "m",
+            plain=plain,
+            about=(device.id,),
+            fix=f"a height of {least:g} to {most:g} m",
+        )
+
+
+@clause("MNT-01")
+def movement_detector_height(evidence: Evidence) -> Iterator[Judgement]:
+    """A movement detector hangs in the band its kind declares, else at 2.1 to 2.4 m."""
+    plain = "Motion detectors hang at the height they are made for."
+    yield from _band(evidence.of(Family.MOTION, Family.DUAL), 2.1, 2.4, plain, declared=True)
+
+
+@clause("MNT-05")
+def gap_in_hand(evidence: Evidence) -> Iterator[Judgement]:
+    """A contact is fitted with no more than half of its operating gap."""
+    for device, kind in evidence.of(Family.CONTACT):
+        gap = device.settings.get("gap_m")
+        if gap is not None:
+            yield compared(
+                f"gap of {device.id}",
+                gap * 1000.0,
+                "<=",
+                500.0 * kind.need("operate_gap_m"),
+                "mm",
+                plain="Doors and windows may work loose a little without a false alarm.",
+                about=(device.id,),
+                fix="bring magnet and contact nearer, or a wide-gap kind",
+            )
+
+
+@clause("MNT-06")
+def steel_doors(evidence: Evidence) -> Iterator[Judgement]:
+    """On steel: a spacer or a wide-gap kind."""
+    yield from contact_on_steel(evidence)
+
+
+@clause("MNT-07")
+def glass_within_radius(evidence: Evidence) -> Iterator[Judgement]:
+    """Every pane a glass-break detector answers for lies within its rated radius."""
+    plans = storey_plans(evidence.scheme.premises)
+    for device, kind in evidence.of(Family.GLASS_BREAK):
+        room = evidence.room_of[device.id]
+        if room is None or device.storey_id not in plans:
+            continue
+        for shape in plans[device.storey_id].openings:
+            opening = shape.opening
+            if (
+                opening.is_outside
+                and room.id in opening.room_ids
+                and any(x.glazing is not None for x in opening.leaves)
+            ):
+                rise = device.height_m - (opening.sill_m + opening.height_m / 2)
+                yield compared(
+                    f"{device.id} to the pane of “{opening.name or opening.id}”",
+                    math.hypot(math.dist(shape.centre, device.position), rise),
+                    "<=",
+                    kind.need("range_m"),
+                    "m",
+                    plain="Each pane is near enough to the detector that listens for it.",
+                    about=(device.id, opening.id),
+                    fix="a place nearer the glass, or a second detector",
+                )
+
+
+@clause("MNT-08")
+def keypad_height(evidence: Evidence) -> Iterator[Judgement]:
+    """A keypad's centre is 1.2 to 1.5 m above the floor."""
+    found = evidence.of(Family.KEYPAD, Family.ALL_IN_ONE)
+    yield from _band(found, 1.2, 1.5, "Keypads hang at a height people can read.", declared=False)
+
+
+@clause("MNT-09")
+def keypad_within_reach_of_all(evidence: Evidence) -> Iterator[Judgement]:
+    """Operable parts 15 to 48 in (380 to 1220 mm) above the floor, where access for all is asked for."""
+    plain = "Somebody in a wheelchair reaches the keypad."
+    yield from _band(evidence.of(Family.KEYPAD, Family.ALL_IN_ONE), 0.38, 1.22, plain, declared=False)
+
+
+@clause("MNT-10")
+def accessible_controls(evidence: Evidence) -> Iterator[Judgement]:
+    """United Kingdom: controls 450 to 1200 mm above the floor."""
+    plain = "Somebody in a wheelchair reaches the keypad."
+    yield from _band(evidence.of(Family.KEYPAD, Family.ALL_IN_ONE), 0.45, 1.2, plain, declared=False)
+
+
+@clause("MNT-11")
+def keypad_near_door(evidence: Evidence) -> Iterator[Judgement]:
+    """The keypad is no farther than a 15 s walk from the entry door."""
+    yield from keypad_walk(evidence)
+
+
+@clause("MNT-12")
+def keypad_inside(evidence: Evidence) -> Iterator[Judgement]:
+    """A keypad is not on the outside of the building."""
+    for device, _ in evidence.of(Family.KEYPAD, Family.ALL_IN_ONE):
+        inside = evidence.is_indoors(device)
+        plain = "Keypads are inside."
+        if inside is None:
+            yield undecided(f"{device.id}: the building has no rooms to tell by", plain, about=(device.id,))
+        else:
+            yield stated(
+                inside,
+                f"{device.id} is in a room",
+                f"{device.id} is outside all rooms",
+                plain=plain if inside else "A keypad is planned outside.",
+                about=(device.id,),
+                fix="a place inside",
+            )
+
+
+@clause("MNT-13")
+def outer_sounder_out_of_reach(evidence: Evidence) -> Iterator[Judgement]:
+    """An outside sounder hangs at least 2.5 m above the ground."""
+    ground = evidence.scheme.premises.surroundings.ground_m
+    for device, _ in evidence.of(Family.OUTER_SOUNDER):
+        storey = next((s for s in evidence.scheme.premises.storeys if s.id == device.storey_id), None)
+        yield compared(
+            f"{device.id} above the ground",
+            None if storey is None else storey.elevation_m + device.height_m - ground,
+            ">=",
+            2.5,
+            "m",
+            plain="The outside sounder hangs out of easy reach.",
+            about=(device.id,),
+            missing="its storey is not known",
+            fix="a higher place",
+        )
+
+
+@clause("MNT-15")
+def panel_place(evidence: Evidence) -> Iterator[Judgement]:
+    """A control panel hangs inside, 1.2 to 2.0 m up."""
+    panels = tuple((d, k) for d, k in evidence.of(*CONTROL) if k.family is Family.PANEL)
+    yield from _band(panels, 1.2, 2.0, "The control unit can be worked on safely.", declared=False)
