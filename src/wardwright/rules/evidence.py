@@ -8,8 +8,8 @@ from shapely import Point, Polygon
 from wardwright.analyses.entry import EntryAnalysis
 from wardwright.analyses.loops import LoopAnalysis
 from wardwright.analyses.power import PowerAnalysis
-from wardwright.analyses.standby import Standby
 from wardwright.analyses.routes import RouteAnalysis
+from wardwright.analyses.standby import Standby
 from wardwright.analyses.timing import TimingAnalysis
 from wardwright.catalogue.kinds import DeviceKind, Family
 from wardwright.design.devices import Device
