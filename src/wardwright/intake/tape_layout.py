@@ -169,7 +169,7 @@ def _beside(
         measured = [p for p in [_along(relation, corner, relation.shift_m)] if relation.shift_m is not None]
         fixed += measured
         if not measured:
-            loose += _flush(relation, known, corner)
+            loose += _flush(relation, outlines, corner)
     for a, b in itertools.combinations(known, 2):
         crossing = _crossing(a, b, corner)
         if crossing is not None:
@@ -179,7 +179,8 @@ def _beside(
     def badness(at: XY) -> float:
         shape = _shape(outlines[room.name], at)
         overlap = sum(shape.intersection(other).area for other in taken)
-        return 20.0 * float(overlap) + 10.0 * sum(_miss(relation, corner, at) for relation in known)
+        miss = sum(_miss(relation, corner, at) for relation in known)
+        return round(20.0 * float(overlap) + 10.0 * miss, 2)
 
     best_fixed = min(fixed, key=badness, default=None)
     best_loose = min(loose, key=badness, default=None)
@@ -201,20 +202,23 @@ def _along(relation: Relation, corner: dict[str, XY], shift: float | None) -> XY
     return (x - relation.second_edge.end[0], y - relation.second_edge.end[1])
 
 
-def _flush(relation: Relation, known: list[Relation], corner: dict[str, XY]) -> list[XY]:
-    """Corners for a room flush with either end of the wall, or just clear of another room along it."""
-    room_for = relation.first_edge.length - relation.second_edge.length
-    shifts = [0.0, room_for]
-    thick = min(r.gap_m for r in known)
+def _flush(relation: Relation, outlines: dict[str, Outline], corner: dict[str, XY]) -> list[XY]:
+    """Corners for a room along a wall, the likeliest first: flush with its left-hand end, next to what is there, flush
+    with its right-hand end. [m]
+    """
+    size, thick = relation.second_edge.length, relation.gap_m
     edge = relation.first_edge.moved(*corner[relation.first])
+    after, before = [], []
     for name, at in corner.items():
-        if name == relation.first:
-            continue
-        dx, dy = at[0] - edge.start[0], at[1] - edge.start[1]
-        along = dx * edge.along[0] + dy * edge.along[1]
-        shifts += [along - thick - relation.second_edge.length, along + thick]
-    limit = relation.second_edge.length
-    inside = [s for s in shifts if -limit + 0.3 <= s <= relation.first_edge.length - 0.3]
+        if name != relation.first:
+            spans = [
+                (x + at[0] - edge.start[0]) * edge.along[0] + (y + at[1] - edge.start[1]) * edge.along[1]
+                for x, y in outlines[name].ring
+            ]
+            after.append(max(spans) + thick)
+            before.append(min(spans) - thick - size)
+    shifts = [0.0, *sorted(after), edge.length - size, *sorted(before, reverse=True)]
+    inside = [s for s in shifts if -size + 0.3 <= s <= edge.length - 0.3]
     return [_along(relation, corner, s) for s in inside] or [_along(relation, corner, 0.0)]
 
 

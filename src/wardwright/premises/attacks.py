@@ -127,6 +127,7 @@ def _make(
     moves, breaks, body, shaken = _PLAIN[name]
     moves = moves if leaf_moves is None else leaf_moves
     moved = moved or leaf
+    body = body or (name == "lifted out" and not moves)  # slats or a unit come out, and the body follows
     return Attack(
         opening_id=opening.id,
         leaf_id=leaf.id if leaf else None,

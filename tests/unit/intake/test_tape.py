@@ -162,6 +162,12 @@ def test_guessed_rooms_do_not_lie_over_each_other() -> None:
     d = draft("room: Hall, 6 x 1.2\n  north: A, B, C\nroom: A, 1.8 x 3\nroom: B, 1.8 x 3\nroom: C, 1.8 x 3")
     shapes = [Polygon(r.outline) for r in d.rooms]
     assert all(a.intersection(b).area < 1e-6 for i, a in enumerate(shapes) for b in shapes[:i])
+    assert [corner(d, name)[0] for name in "ABC"] == pytest.approx([0.0, 1.9, 3.8])
+
+
+def test_along_a_south_wall_left_is_east() -> None:
+    d = draft("room: Hall, 6 x 1.2\n  south: A, B\nroom: A, 2 x 3\nroom: B, 2 x 3")
+    assert [corner(d, name)[0] for name in "AB"] == pytest.approx([4.0, 1.9])
 
 
 def test_an_unmeasured_opening_is_put_where_there_is_room_and_marked() -> None:
@@ -338,3 +344,8 @@ def test_the_example_becomes_premises_that_can_be_judged() -> None:
     assert by_name["Back bedroom north window"].surface_id == "roof-kitchen-roof"
     assert by_name["Front bedroom south window"].reachable is False
     assert by_name["Landing north window"].reachable is None
+
+
+def test_the_guide_shows_the_example_as_it_is() -> None:
+    page = (ROOT / "docs" / "guide" / "tape-survey.md").read_text(encoding="utf-8")
+    assert EXAMPLE.read_text(encoding="utf-8") in page

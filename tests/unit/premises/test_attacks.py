@@ -110,6 +110,7 @@ def test_window_unit_and_louvre_go_without_moving_the_leaf() -> None:
         (lifted,) = [a for a in attacks(opening) if a.name == "lifted out"]
         assert not lifted.leaf_moves
         assert lifted.moved_leaf_id is None
+        assert lifted.needs_body_through
 
 
 @pytest.mark.parametrize(
