@@ -149,8 +149,10 @@ def _firm_drawings(proof: Proof, sets: list[RouteSet], *, date: str, mark: str) 
 
 
 def _is_drawn(proof: Proof, storey_id: str) -> bool:
+    """A storey with rooms or devices; footings and bare roofs are left out, unless nothing has rooms."""
     premises = proof.scheme.premises
-    return any(item.storey_id == storey_id for group in (premises.walls, premises.rooms) for item in group)
+    kinds = (premises.rooms, proof.scheme.fitted) if premises.rooms else (premises.walls, proof.scheme.fitted)
+    return any(item.storey_id == storey_id for group in kinds for item in group)
 
 
 def _revision(proof: Proof) -> str:

@@ -150,7 +150,7 @@ def _cost(
     tags: list[Tag],
     leaders: list[LineString],
 ) -> float:
-    cost = 30.0 * sum(spot.overlaps(other, 0.3) for other in words)
+    cost = 60.0 * sum(spot.overlaps(other, 0.3) for other in words)
     outline = box(spot.x, spot.y, spot.right, spot.bottom)
     if fabric is not None:
         cost += 1.2 * float(outline.intersection(fabric).area)
