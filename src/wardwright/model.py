@@ -4,7 +4,8 @@ Stored fields carry their unit in the name (``width_m``, ``standby_current_a``) 
 few the trade never converts (``capacity_ah``, ``level_db``, temperatures in ``_c``).
 """
 
-from typing import Annotated
+from collections.abc import Mapping
+from typing import Annotated, Any, Self
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
@@ -27,3 +28,10 @@ class Record(BaseModel):
     """A frozen stored record. Change it with ``model_copy(update=...)``."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """A copy with some fields changed; what was worked out from the old fields is forgotten."""
+        copied = super().model_copy(update=update, deep=deep)
+        for name in [key for key in copied.__dict__ if key not in type(copied).model_fields]:
+            del copied.__dict__[name]
+        return copied

@@ -20,6 +20,8 @@ SIDE = 4.0
 GAP = 0.5
 """Least room between two tags. [mm]"""
 ID_SIZE = 1.7
+STRAY_M = 1.0
+"""How far from its opening's edge a device on a leaf may be drawn. [m]"""
 FACING = frozenset({Family.MOTION, Family.DUAL, Family.BEAM, Family.GLASS_BREAK})
 """Families that look or listen one way, and so have a notch."""
 
@@ -65,17 +67,19 @@ class Placed:
 
 def tag_of(device: Device, kind: DeviceKind, plan: StoreyPlan, frame: Frame, *, caption: bool) -> Tag:
     """The tag of a device."""
-    leaf = None
-    if device.opening_id is not None:
-        for shape in plan.openings:
-            if shape.opening.id == device.opening_id:
-                dx, dy = (a - b for a, b in zip(frame.at(shape.centre), frame.at(device.position), strict=True))
-                reach = math.hypot(dx, dy)
-                leaf = (dx / reach, dy / reach) if reach > 0.05 else (0.0, -1.0)
+    place, leaf = device.position, None
+    for shape in plan.openings:
+        if shape.opening.id != device.opening_id:
+            continue
+        if math.dist(place, shape.centre) > shape.opening.width_m / 2 + STRAY_M:
+            place = shape.centre  # a contact is where its opening is, whatever was typed
+        dx, dy = (a - b for a, b in zip(frame.at(shape.centre), frame.at(place), strict=True))
+        reach = math.hypot(dx, dy)
+        leaf = (dx / reach, dy / reach) if reach > 0.05 else (0.0, -1.0)
     return Tag(
         device_id=device.id,
         letters=kind.tag,
-        anchor=frame.at(device.position),
+        anchor=frame.at(place),
         notch=frame.direction(device.heading_rad) if kind.family in FACING else None,
         leaf=leaf,
         radio=kind.radio,
