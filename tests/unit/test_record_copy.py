@@ -1,8 +1,8 @@
 """A changed copy of a record knows its own elements, not those of the record it came from."""
 
 import pytest
-
 from tests.house import house
+
 from wardwright.errors import UnknownReferenceError
 from wardwright.premises.life import Target
 

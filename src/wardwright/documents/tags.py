@@ -2,8 +2,9 @@
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
-from shapely import LineString, box, prepare
+from shapely import box, clip_by_rect, intersection
 from shapely.geometry.base import BaseGeometry
 
 from wardwright.catalogue.kinds import DeviceKind, Family
@@ -12,6 +13,7 @@ from wardwright.documents.frame import Box, Frame
 from wardwright.documents.ink import INK, PAPER, QUIET
 from wardwright.documents.lettering import letter, text_width
 from wardwright.documents.svg import el, group, line, polyline
+from wardwright.errors import NoSolutionError
 from wardwright.model import XY
 from wardwright.premises.plan import StoreyPlan
 
@@ -20,6 +22,13 @@ SIDE = 4.0
 GAP = 0.5
 """Least room between two tags. [mm]"""
 ID_SIZE = 1.7
+NEAREST_MM, STEP_MM = 3.1, 0.8
+"""Radius of the first ring of places tried round a device, and what each ring adds. [mm]"""
+PER_MM = 0.9
+"""What each millimetre from the device costs."""
+LAST_RING = 400
+NEAR_MM = 16.0
+"""Walls are cut out this far round a device before places near it are tried: much the quicker. [mm]"""
 STRAY_M = 1.0
 """How far from its opening's edge a device on a leaf may be drawn. [m]"""
 FACING = frozenset({Family.MOTION, Family.DUAL, Family.BEAM, Family.GLASS_BREAK})
@@ -43,7 +52,7 @@ class Tag:
     caption: str = ""
     """Small words under the square: the device's id on the firm's drawings."""
 
-    @property
+    @cached_property
     def size(self) -> XY:
         """Width and height of square and caption together. [mm]"""
         if not self.caption:
@@ -112,31 +121,39 @@ def place_tags(
     list of Placed
         In the order given.
     """
-    words, fabric = list(taken or ()), avoid
-    if fabric is not None:
-        prepare(fabric)
+    words = list(taken or ())
     placed: list[Placed] = []
-    leaders: list[LineString] = []
+    leaders: list[tuple[XY, XY]] = []
     for tag in tags:
         best: tuple[float, Box] | None = None
         ring = 0
-        while best is None or 0.9 * (ring * 0.8) < best[0]:
-            radius = 3.1 + 0.8 * ring
-            if ring > 400:
-                break
-            for step in range(16 + 4 * min(ring, 12)):
-                spot = _candidate(tag, radius, 2 * math.pi * step / (16 + 4 * min(ring, 12)))
-                if any(spot.overlaps(p.box, GAP) for p in placed):
+        x, y = tag.anchor
+        near = None if avoid is None else clip_by_rect(avoid, x - NEAR_MM, y - NEAR_MM, x + NEAR_MM, y + NEAR_MM)
+        while (best is None or PER_MM * STEP_MM * ring < best[0]) and ring <= LAST_RING:
+            radius = NEAREST_MM + STEP_MM * ring
+            count = 16 + 4 * min(ring, 12)
+            for step in range(count):
+                spot = _candidate(tag, radius, 2 * math.pi * step / count)
+                most = math.inf if best is None else best[0]
+                if any(spot.overlaps(p.box, GAP) for p in placed) or (
+                    not spot.inside(space) and ring <= LAST_RING - 100
+                ):
                     continue
-                if not spot.inside(space) and ring <= 300:
-                    continue
-                cost = 0.9 * (radius - 3.1) + _cost(tag, spot, words, fabric, tags, leaders)
-                if best is None or cost < best[0] - 1e-9:
+                cost = PER_MM * STEP_MM * ring + _words_cost(spot, words, tags)
+                if cost < most and avoid is not None:
+                    outline = box(spot.x, spot.y, spot.right, spot.bottom)
+                    fabric = near if radius + max(tag.size) < NEAR_MM else avoid
+                    cost += 1.2 * float(intersection(fabric, outline).area)
+                if cost < most:
+                    end = Placed(tag, spot).square.centre
+                    cost += 6.0 * sum(_cross((tag.anchor, end), other) for other in leaders)
+                if cost < most - 1e-9:
                     best = (cost, spot)
             ring += 1
-        assert best is not None
+        if best is None:
+            raise NoSolutionError(f"there is no room on the sheet for the tag of {tag.device_id}")
         placed.append(Placed(tag, best[1]))
-        leaders.append(LineString([tag.anchor, Placed(tag, best[1]).square.centre]))
+        leaders.append((tag.anchor, placed[-1].square.centre))
     return placed
 
 
@@ -146,24 +163,24 @@ def _candidate(tag: Tag, radius: float, angle: float) -> Box:
     return Box(middle[0] - width / 2, middle[1] - SIDE / 2, width, height)
 
 
-def _cost(
-    tag: Tag,
-    spot: Box,
-    words: list[Box],
-    fabric: BaseGeometry | None,
-    tags: list[Tag],
-    leaders: list[LineString],
-) -> float:
+def _words_cost(spot: Box, words: list[Box], tags: list[Tag]) -> float:
+    """What covering names of rooms and other devices costs."""
     cost = 60.0 * sum(spot.overlaps(other, 0.3) for other in words)
-    outline = box(spot.x, spot.y, spot.right, spot.bottom)
-    if fabric is not None:
-        cost += 1.2 * float(outline.intersection(fabric).area)
     for other in tags:
         x, y = other.anchor
         if spot.x - 0.9 < x < spot.right + 0.9 and spot.y - 0.9 < y < spot.bottom + 0.9:
             cost += 8.0
-    leader = LineString([tag.anchor, Placed(tag, spot).square.centre])
-    return cost + 6.0 * sum(bool(leader.crosses(other)) for other in leaders)
+    return cost
+
+
+def _cross(one: tuple[XY, XY], other: tuple[XY, XY]) -> bool:
+    """True when two leaders properly cross; touching at an end does not count."""
+
+    def side(a: XY, b: XY, c: XY) -> float:
+        return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+    (a, b), (c, d) = one, other
+    return side(a, b, c) * side(a, b, d) < 0.0 and side(c, d, a) * side(c, d, b) < 0.0
 
 
 def tag_layer(placed: list[Placed]) -> str:
