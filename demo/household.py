@@ -26,7 +26,7 @@ def _sashes(key: str) -> tuple[Leaf, ...]:
     """Both sashes of a sash window; the upper one is let down a little on summer nights where people sleep."""
     common = {"movement": Movement.DOUBLE_HUNG, "material": "timber", "glazing": FLOAT, "lock": Lock(kind="key-locked")}
     bedroom = key.startswith("bedroom")
-    vent = Vent(gap_m=0.10, season="summer", when="night", wanted_when_set=True) if bedroom else None
+    vent = Vent(gap_m=0.025, season="summer", when="night", wanted_when_set=True) if bedroom else None
     return (Leaf(id=f"{key}.upper-sash", vent=vent, **common), Leaf(id=f"{key}.lower-sash", **common))
 
 

@@ -1,20 +1,43 @@
-"""The proof of a job: every finding, with the results they rest on."""
+"""The proof of a job: run every analysis, judge, hold the accepted departures against what was found.
 
+One call, one value: everything the papers and the command line print comes out of :func:`prove`.
+"""
+
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import IntEnum
+from typing import TypeVar
 
-from wardwright.analyses.coverage import CoverageMap
+from wardwright.analyses.coverage import CoverageMap, coverage_map, hazard_fields
+from wardwright.analyses.entry import entry
 from wardwright.analyses.entry_records import EntryAnalysis
-from wardwright.analyses.loops import LoopAnalysis
-from wardwright.analyses.power import PowerAnalysis
+from wardwright.analyses.loops import LoopAnalysis, loops
+from wardwright.analyses.mode import Mode
+from wardwright.analyses.power import PowerAnalysis, power
 from wardwright.analyses.route_records import RouteAnalysis
-from wardwright.analyses.timing import TimingAnalysis
-from wardwright.design.check import Problem
+from wardwright.analyses.routes import routes
+from wardwright.analyses.timing import TimingAnalysis, timing
+from wardwright.catalogue.kinds import Catalogue
+from wardwright.design.brief import Reading
+from wardwright.design.check import Problem, check_design
 from wardwright.design.system import ProtectionScheme
-from wardwright.estimate.offers import Offer
-from wardwright.estimate.quote import Estimate
-from wardwright.findings import Finding, Outcome, Weight
+from wardwright.errors import OutOfRangeError, WardwrightError
+from wardwright.estimate.offers import Offer, offers
+from wardwright.estimate.quote import Estimate, estimate
+from wardwright.estimate.tariff import Tariff
+from wardwright.findings import Finding, Outcome, Question, Weight
+from wardwright.job.departures import standings
 from wardwright.job.model import Departure, Job
+from wardwright.rules.aims.entry import entry_findings
+from wardwright.rules.aims.living import living_findings
+from wardwright.rules.aims.loops import loop_findings
+from wardwright.rules.aims.power import power_findings
+from wardwright.rules.aims.route import route_findings
+from wardwright.rules.confirmations import Confirmation
+from wardwright.rules.evidence import Evidence
+from wardwright.rules.judge import rule_findings
+
+T = TypeVar("T")
 
 
 class Verdict(IntEnum):
@@ -59,3 +82,170 @@ class Proof:
         if any(f.blocks for f in standing):
             return Verdict.OPEN
         return Verdict.HOLDS
+
+
+def scheme_of(job: Job, catalogue: Catalogue) -> ProtectionScheme:
+    """A job as the analyses want it.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    catalogue : Catalogue
+        The kinds its design uses.
+
+    Returns
+    -------
+    ProtectionScheme
+        Building, design, catalogue, brief, and the readings taken on site.
+    """
+    readings: tuple[Reading, ...] = tuple(r.reading for r in job.site if r.reading is not None)
+    return ProtectionScheme(job.premises, job.design, catalogue, job.brief, readings)
+
+
+def prove(
+    job: Job,
+    catalogue: Catalogue,
+    *,
+    today: str,
+    confirmations: Iterable[Confirmation] = (),
+    tariff: Tariff | None = None,
+    with_coverage: bool = False,
+) -> Proof:
+    """Everything that can be said about a job.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    catalogue : Catalogue
+        The kinds its design uses.
+    today : str
+        ISO date, for departures that end.
+    confirmations : iterable of Confirmation
+        Remembered rows that the firm has confirmed from the text.
+    tariff : Tariff, optional
+        The firm's prices; with it the estimate and the three offers are worked out too.
+    with_coverage : bool
+        Work out the margin maps for drawings as well.
+
+    Returns
+    -------
+    Proof
+        Findings, and the results they rest on. A poor or broken design is a finding, never an error.
+    """
+    scheme = scheme_of(job, catalogue)
+    problems = check_design(scheme)
+    findings = [_broken(problem) for problem in problems]
+    if any(problem.severity == "broken" for problem in problems):
+        return _settled(job, scheme, findings, problems, today)
+    attempt = _Attempt(findings)
+    fields = attempt(Question.ROUTE, "coverage", lambda: {mode: hazard_fields(scheme, mode) for mode in Mode}) or {}
+    ways = attempt(Question.ENTRY, "ways in", lambda: entry(scheme, fields))
+    ways_through = attempt(
+        Question.ROUTE, "routes", lambda: tuple(routes(scheme, mode, fields[mode]) for mode in Mode if mode in fields)
+    )
+    supply = attempt(Question.POWER, "supply", lambda: power(scheme))
+    inputs = attempt(Question.POWER, "loops", lambda: loops(scheme))
+    walks = attempt(Question.LIVING, "walk to the keypad", lambda: timing(scheme))
+    if ways is not None:
+        findings.extend(entry_findings(scheme, ways))
+    if ways_through is not None:
+        findings.extend(route_findings(scheme, ways_through))
+    if supply is not None:
+        findings.extend(power_findings(scheme, supply))
+    if inputs is not None:
+        findings.extend(loop_findings(scheme, inputs))
+    if walks is not None:
+        findings.extend(living_findings(scheme, walks))
+    evidence = Evidence(scheme, ways, ways_through or (), supply, inputs, walks)
+    findings.extend(rule_findings(evidence, confirmations))
+    return _settled(
+        job,
+        scheme,
+        findings,
+        problems,
+        today,
+        entry=ways,
+        routes=ways_through or (),
+        power=supply,
+        loops=inputs,
+        timing=walks,
+        coverage=coverage_map(scheme, Mode.AWAY) if with_coverage else None,
+        estimate=_estimate(job, catalogue, tariff) if tariff else None,
+        offers=_offers(job, catalogue, tariff) if tariff else (),
+    )
+
+
+class _Attempt:
+    """Runs an analysis; what it cannot decide becomes a finding that says why."""
+
+    def __init__(self, findings: list[Finding]) -> None:
+        self.findings = findings
+
+    def __call__(self, question: Question, name: str, work: Callable[[], T]) -> T | None:
+        try:
+            return work()
+        except WardwrightError as error:
+            kind = "outside the range of a formula" if isinstance(error, OutOfRangeError) else "could not be computed"
+            self.findings.append(
+                Finding(
+                    rule=f"{question.value}.not-computed",
+                    question=question,
+                    outcome=Outcome.NOT_DECIDED,
+                    weight=Weight.REQUIRED,
+                    about=(name,),
+                    explanation=f"{name}: {kind}: {error}",
+                    plain=f"One part of the proof ({name}) could not be worked out from what is known so far.",
+                )
+            )
+            return None
+
+
+def _broken(problem: Problem) -> Finding:
+    broken = problem.severity == "broken"
+    return Finding(
+        rule="rules.design-hangs-together",
+        question=Question.RULES,
+        outcome=Outcome.NOT_MET if broken else Outcome.NOT_DECIDED,
+        weight=Weight.REQUIRED if broken else Weight.RECOMMENDED,
+        about=(problem.where,),
+        explanation=f"{problem.where}: {problem.what}. Expected: {problem.expected}",
+        plain="The drawing of the system is not finished: something in it does not fit together yet.",
+        citation="the design itself",
+        fix=problem.expected,
+    )
+
+
+ORDER = {Outcome.NOT_MET: 0, Outcome.NOT_DECIDED: 1, Outcome.MET: 2, Outcome.DOES_NOT_APPLY: 3}
+WEIGHTS = {Weight.REQUIRED: 0, Weight.RECOMMENDED: 1, Weight.REMEMBERED: 2}
+
+
+def _settled(
+    job: Job,
+    scheme: ProtectionScheme,
+    findings: list[Finding],
+    problems: tuple[Problem, ...],
+    today: str,
+    **results: object,
+) -> Proof:
+    questions = list(Question)
+    ordered = sorted(findings, key=lambda f: (questions.index(f.question), ORDER[f.outcome], WEIGHTS[f.weight]))
+    held = standings(job.departures, ordered, today=today)
+    return Proof(
+        job=job,
+        scheme=scheme,
+        findings=tuple(ordered),
+        accepted=tuple((s.finding, s.departure) for s in held if s.finding is not None and not s.lapsed),
+        lapsed=tuple((s.departure, s.lapsed) for s in held if s.lapsed),
+        problems=problems,
+        **results,  # type: ignore[arg-type]
+    )
+
+
+def _estimate(job: Job, catalogue: Catalogue, tariff: Tariff) -> Estimate:
+    return estimate(job.design, catalogue, tariff=tariff, premises=job.premises, monitored=job.brief.monitored)
+
+
+def _offers(job: Job, catalogue: Catalogue, tariff: Tariff) -> tuple[Offer, ...]:
+    return offers(job.design, catalogue, tariff=tariff, premises=job.premises, monitored=job.brief.monitored)

@@ -88,6 +88,8 @@ class Wiring(_Row):
     fault_ohm: Annotated[float, Field(gt=0)] = 4700.0
     tolerance: Annotated[float, Field(gt=0, le=0.2)] = 0.01
     resistors: Literal["in the last device", "in the panel"] = "in the last device"
+    alarm_resistor: Literal["one across the string", "one across each contact"] = "one across the string"
+    """Where several contacts share a loop: with one across each, two open at once read as another state."""
     cable: Id | None = None
 
 
@@ -282,26 +284,26 @@ def _loops(placed: Placed, kinds: dict[str, DeviceKind], wiring: Wiring, panel: 
             continue
         last = rows[-1].id
         seat = last if wiring.resistors == "in the last device" else ends_on
+        # an output that is open at rest can only be supervised by a single resistor across it
+        open_at_rest = any(kinds[r.id].words.get("state_when_secure") == "open" for r in rows)
+        scheme = Scheme.SINGLE if open_at_rest and wiring.scheme is not Scheme.NO else wiring.scheme
         resistors: list[Resistor] = []
-        if wiring.scheme in (Scheme.SINGLE, Scheme.DOUBLE, Scheme.TRIPLE):
+        if scheme in (Scheme.SINGLE, Scheme.DOUBLE, Scheme.TRIPLE):
             resistors.append(Resistor(role="end of line", ohm=wiring.end_ohm, tolerance=wiring.tolerance, at=seat))
-        if wiring.scheme in (Scheme.DOUBLE, Scheme.TRIPLE):
+        if scheme in (Scheme.DOUBLE, Scheme.TRIPLE):
+            each = rows if wiring.alarm_resistor == "one across each contact" else rows[-1:]
+            inside = wiring.resistors == "in the last device"
             resistors.extend(
-                Resistor(
-                    role="alarm",
-                    ohm=wiring.alarm_ohm,
-                    tolerance=wiring.tolerance,
-                    at=r.id if wiring.resistors == "in the last device" else ends_on,
-                )
-                for r in rows
+                Resistor(role="alarm", ohm=wiring.alarm_ohm, tolerance=wiring.tolerance, at=r.id if inside else ends_on)
+                for r in each
             )
-        if wiring.scheme is Scheme.TRIPLE:
+        if scheme is Scheme.TRIPLE:
             resistors.append(Resistor(role="fault", ohm=wiring.fault_ohm, tolerance=wiring.tolerance, at=seat))
         loops[name] = Loop(
             id=f"loop-{number}",
             at=ends_on,
             terminal=f"Z{number}",
-            scheme=wiring.scheme,
+            scheme=scheme,
             contacts=tuple(r.id for r in rows),
             resistors=tuple(resistors),
             cable_ids=tuple(f"cable-{r.id}" for r in rows) if wiring.cable else (),

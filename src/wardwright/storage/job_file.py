@@ -123,9 +123,13 @@ def save_job(job: Job, path: Path) -> None:
 
 
 def job_text(job: Job) -> str:
-    """The text of a job file: readable, values at their default left out save the format."""
-    tree = {"format": job.format, **job.model_dump(mode="json", exclude_defaults=True)}
-    return json.dumps(tree, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    """The text of a job file: readable, whole, only what is not known left out.
+
+    Defaults are written too: a later version with another default must not change what an old job means.
+    """
+    return (
+        json.dumps(job.model_dump(mode="json", exclude_none=True), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    )
 
 
 def write_whole(path: Path, data: bytes) -> None:

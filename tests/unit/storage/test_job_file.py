@@ -23,6 +23,9 @@ def small_job() -> Job:
 def test_a_saved_job_loads_as_itself(tmp_path: Path) -> None:
     save_job(small_job(), tmp_path / "job.json")
     assert load_job(tmp_path / "job.json") == small_job()
+    migrated = load_job(SAMPLES / "job-format-1.json")
+    save_job(migrated, tmp_path / "migrated.json")
+    assert load_job(tmp_path / "migrated.json") == migrated
 
 
 @pytest.mark.parametrize("number", sorted(MIGRATIONS))

@@ -112,6 +112,8 @@ def _confirmed(scheme: ProtectionScheme, ways: Sequence[Route]) -> Finding:
         said += f", {worst.confirm_gap_s:.0f} s after the first at the median"
     inside = worst.mode == Mode.INSIDE.value
     ends = [g for g in worst.confirm_gap_interval_s if g is not None]
+    # what decides is printed: the time between the two where a second is sure enough, else the chance of a second
+    by_time = low >= CONFIRMED_P and worst.confirm_gap_s is not None and not worst.assumed
     return Finding(
         rule=_rule("route.confirmed-in-time", worst.mode),
         question=Question.ROUTE,
@@ -120,11 +122,11 @@ def _confirmed(scheme: ProtectionScheme, ways: Sequence[Route]) -> Finding:
         about=(worst.target_id,),
         explanation=f"{_explain(scheme, worst)} {said} (chance between {low:.1f} and {high:.1f}).",
         plain=CONFIRMED[outcome],
-        value=worst.confirm_gap_s,
-        operator="<=",
-        limit=limit,
-        unit="s",
-        interval=(min(ends), max(ends)) if ends else None,
+        value=worst.confirm_gap_s if by_time else worst.confirmed_probability,
+        operator="<=" if by_time else ">=",
+        limit=limit if by_time else CONFIRMED_P,
+        unit="s" if by_time else "",
+        interval=((min(ends), max(ends)) if ends else None) if by_time else (low, high),
         assumption="places that were not measured" if worst.assumed else worst.assumption,
         citation=BRIEF,
         fix="" if outcome is Outcome.MET else f"A detector on another zone in one of: {_rooms(scheme, worst)}.",
