@@ -2,12 +2,14 @@
 
 import itertools
 import math
+from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon
 
+from wardwright.errors import IntakeError
 from wardwright.intake.lengths import format_length
 from wardwright.intake.tape import read_tape_text
 from wardwright.intake.tape_form import read_form
@@ -101,3 +103,28 @@ def test_feet_and_inches_go_out_and_come_back(halves: int) -> None:
     form, found = read_form(f"units: feet and inches\nroom: R, {format_length(length, 'ft')} x 10 ft")
     assert not found.sentences
     assert outline_of(form.rooms[0]).edges[1].length == pytest.approx(length, abs=1e-9)
+
+
+EXAMPLE = (Path(__file__).resolve().parents[2] / "demo" / "terrace.tape.txt").read_text(encoding="utf-8").splitlines()
+
+
+@settings(max_examples=80)
+@given(data=st.data())
+def test_a_damaged_survey_is_read_or_refused_in_words(data: st.DataObject) -> None:
+    lines = list(EXAMPLE)
+    for _ in range(data.draw(st.integers(1, 4))):
+        at = data.draw(st.integers(0, len(lines) - 1))
+        what = data.draw(st.sampled_from(["drop", "copy", "cut", "letter"]))
+        if what == "drop":
+            lines.pop(at)
+        elif what == "copy":
+            lines.insert(at, data.draw(st.sampled_from(EXAMPLE)))
+        elif what == "cut":
+            lines[at] = lines[at][: data.draw(st.integers(0, len(lines[at])))]
+        elif lines[at]:
+            k = data.draw(st.integers(0, len(lines[at]) - 1))
+            lines[at] = lines[at][:k] + data.draw(st.sampled_from("0159.,:x-?#' \"ab½")) + lines[at][k + 1 :]
+    try:
+        read_tape_text("\n".join(lines))
+    except IntakeError as error:
+        assert "line" in str(error)

@@ -23,6 +23,8 @@ from wardwright.premises.openings import NEIGHBOUR, OUTSIDE
 
 FLOOR_M, STOREY_M = 0.25, 2.40
 """Thickness of floors, and clear height, where the form does not say. [m]"""
+MOST_TOLD = 30
+"""Slips listed at once."""
 _LARGEST_BYTES = 1_000_000
 
 
@@ -129,7 +131,9 @@ def _stop_if_any(slips: Slips, source: str) -> None:
     if len(told) == 1:
         raise IntakeError(told[0], where=source)
     if told:
-        raise IntakeError(f"{len(told)} lines need mending:\n  " + "\n  ".join(told), where=source)
+        more = f"\n  and {len(told) - MOST_TOLD} more" if len(told) > MOST_TOLD else ""
+        listed = "\n  ".join(told[:MOST_TOLD])
+        raise IntakeError(f"{len(told)} lines need mending:\n  {listed}{more}", where=source)
 
 
 def _outlines(form: Form, notes: list[Assumption], slips: Slips) -> dict[str, Outline]:

@@ -3,10 +3,12 @@
 import re
 from dataclasses import dataclass, replace
 
+from pydantic import ValidationError
+
 from wardwright.errors import InputError
 from wardwright.intake.draft import Assumption
 from wardwright.intake.tape_contents import end_distance
-from wardwright.intake.tape_form import SIDES, Form, FormRoom, Slips, length_of, plain
+from wardwright.intake.tape_form import SIDES, Form, FormRoom, Slips, length_of, plain, sentence_of
 from wardwright.intake.tape_layout import Relation
 from wardwright.intake.tape_openings import Words, is_opening, read_opening
 from wardwright.intake.tape_rooms import Edge, Outline
@@ -85,8 +87,8 @@ def walls_said(
                         found.append(FoundOpening(line.number, room, edge, words, destination(form, words.to)))
                     else:
                         _neighbours(form, room, edge, line.number, line.fields, outlines, relations, beyond)
-            except InputError as error:
-                slips.add(line.number, room.name, error.message)
+            except (InputError, ValidationError) as error:
+                slips.add(line.number, room.name, sentence_of(error))
     for item in found:
         _settle_destination(item, relations, beyond, slips)
         if item.to not in (None, OUTSIDE, NEIGHBOUR) and item.to in outlines:
@@ -172,7 +174,10 @@ def _neighbours(
             continue
         other = form.room(word)
         if other is None:
-            raise InputError(f"{form.unknown_room(part)}; write a room's name, outside, neighbour, or an opening")
+            raise InputError(
+                f"{form.unknown_room(part)}; write a room's name, outside, neighbour, an opening, or "
+                "“level at west end” after a room's name"
+            )
         if other.name not in outlines:
             continue  # that room has a slip of its own
         relations.append(_relation(form, room, edge, other.name, line, outlines, None))

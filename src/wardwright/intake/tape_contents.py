@@ -12,7 +12,18 @@ from shapely.ops import nearest_points
 
 from wardwright.errors import InputError
 from wardwright.intake.draft import Assumption, DraftObstacle, DraftStair, DraftStanding
-from wardwright.intake.tape_form import SIDES, Form, FormRoom, Line, Slips, length_of, plain, size_of, wall_ref
+from wardwright.intake.tape_form import (
+    SIDES,
+    Form,
+    FormRoom,
+    Line,
+    Slips,
+    length_of,
+    plain,
+    sentence_of,
+    size_of,
+    wall_ref,
+)
 from wardwright.intake.tape_rooms import Edge, Outline
 from wardwright.model import XY
 from wardwright.premises.life import Bed, HeatSource, Person, Pet, Target
@@ -162,23 +173,15 @@ def read_contents(
                     raise InputError(f"nothing is said after “{line.key}:”")
                 readers[line.key](form, here, line, contents, placed=placed, levels=levels, taken=taken)
             except (InputError, ValidationError) as error:
-                slips.add(line.number, here.room.name, _sentence(error))
+                slips.add(line.number, here.room.name, sentence_of(error))
     for line in form.household:
         try:
             if not line.fields:
                 raise InputError(f"nothing is said after “{line.key}:”")
             _household(form, line, contents, placed, taken)
         except (InputError, ValidationError) as error:
-            slips.add(line.number, "", _sentence(error))
+            slips.add(line.number, "", sentence_of(error))
     return contents
-
-
-def _sentence(error: InputError | ValidationError) -> str:
-    if isinstance(error, InputError):
-        return error.message
-    first = error.errors()[0]
-    what = str(first["loc"][-1]).rsplit("_", 1)[0].replace("_", " ") if first["loc"] else "a figure"
-    return f"{what}: {first['input']} is not possible"
 
 
 def _spot(fields: tuple[str, ...], here: Placed, unit: str) -> _Spot:

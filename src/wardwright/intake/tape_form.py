@@ -9,6 +9,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from pydantic import ValidationError
+
 from wardwright.errors import InputError
 from wardwright.intake.lengths import parse_length
 from wardwright.premises.fabric import RoomUse
@@ -29,6 +31,8 @@ MATERIALS = (
     "stud",
 )
 LONGEST_WALL_M = 100.0
+MANY_SLIPS = 3
+"""A text without a room and with more slips than this is no tape survey."""
 _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4}
 
 
@@ -146,6 +150,21 @@ class Form:
         return f"no room is called “{name}”" + (f"; did you mean “{hint}”?" if hint else "")
 
 
+def sentence_of(error: InputError | ValidationError) -> str:
+    """What to tell a person about something that cannot be.
+
+    Parameters
+    ----------
+    error : InputError or ValidationError
+        Raised while a line was read.
+    """
+    if isinstance(error, InputError):
+        return error.message
+    first = error.errors()[0]
+    what = str(first["loc"][-1]).rsplit("_", 1)[0].replace("_", " ") if first["loc"] else "a figure"
+    return f"{what}: {first['input']} is not possible"
+
+
 def plain(text: str) -> str:
     """Lower case, single blanks, without ``the`` in front."""
     return re.sub(r"^the ", "", re.sub(r"\s+", " ", text.strip().lower()))
@@ -211,7 +230,8 @@ def read_form(text: str) -> tuple[Form, Slips]:
             slips.add(number, told.name if told else "", error.message)
             if told and key == "walls":
                 told.spoilt = True
-    if not form.rooms and not slips.found:
+    if not form.rooms and (not slips.found or len(slips.found) > MANY_SLIPS):
+        slips.found.clear()  # it is another kind of text: one sentence says so
         slips.add(1, "", "the survey has no room; write at least one line like “room: Kitchen, 4.20 x 3.10”")
     return form, slips
 

@@ -349,3 +349,16 @@ def test_the_example_becomes_premises_that_can_be_judged() -> None:
 def test_the_guide_shows_the_example_as_it_is() -> None:
     page = (ROOT / "docs" / "guide" / "tape-survey.md").read_text(encoding="utf-8")
     assert EXAMPLE.read_text(encoding="utf-8") in page
+
+
+def test_another_kind_of_text_gets_one_sentence() -> None:
+    text = "Dear Sir,\nthank you for your letter.\nWe shall come on Monday:\nperhaps at nine.\nYours\n"
+    message = problems(text)
+    assert "has no room" in message
+    assert "\n" not in message
+
+
+def test_a_long_list_of_slips_is_cut_short() -> None:
+    message = problems("room: A, 2 x 2\n" + "  nonsense: 1\n" * 50)
+    assert message.startswith("survey.txt: 50 lines need mending:")
+    assert message.endswith("and 20 more")
