@@ -5,11 +5,13 @@ from pathlib import Path
 
 from wardwright.errors import IntakeError
 from wardwright.intake.draft import Draft, DraftRoom
-from wardwright.intake.ifc_fabric import rooms_of, slabs_of, storeys_of, walls_of
+from wardwright.intake.ifc_fabric import storeys_of, walls_of
 from wardwright.intake.ifc_file import IfcBuilding, open_ifc, site_north, site_position
 from wardwright.intake.ifc_fittings import Fittings, fittings_of, stairs_of
 from wardwright.intake.ifc_openings import openings_of
+from wardwright.intake.ifc_rooms import rooms_of
 from wardwright.intake.ifc_services import services_of
+from wardwright.intake.ifc_slabs import slabs_of
 from wardwright.premises.life import Bed
 
 
@@ -39,8 +41,7 @@ def read_ifc(path: Path, *, scale: float | None = None) -> Draft:
         return _draft(building)
     except (IntakeError, MemoryError):
         raise
-    except (AttributeError, RuntimeError, TypeError, ValueError, IndexError, KeyError, RecursionError) as error:
-        # A file damaged inside an entity fails wherever that entity is first touched.
+    except Exception as error:  # a file damaged inside an entity fails wherever that entity is first touched
         raise IntakeError(
             "the file is damaged inside and cannot be read as a building; save it again from its own program",
             where=path.name,

@@ -1,7 +1,6 @@
-"""Storeys, walls, spaces and slabs of an IFC file."""
+"""Storeys and walls of an IFC file."""
 
 import math
-import re
 import statistics
 from typing import Any
 
@@ -9,32 +8,22 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from wardwright.intake.draft import DraftRoom, DraftStanding, DraftStorey, DraftWall
+from wardwright.intake.draft import DraftStorey, DraftWall
 from wardwright.intake.ifc_file import IfcBuilding, _module, heading
 from wardwright.intake.ifc_leaves import type_of
 from wardwright.intake.ifc_openings import _storey, external_flag, key_of, label_of
 from wardwright.intake.ifc_shapes import (
     Element,
     Mesh,
-    biggest,
-    floor_outline,
     footprint,
-    rings,
     slice_at,
     tidy_ring,
 )
-from wardwright.intake.names import folded, is_outdoors, material_key
+from wardwright.intake.names import material_key
 from wardwright.model import XY
 from wardwright.premises.fabric import Layer
 
 _WALLS = ("IfcWall", "IfcCurtainWall")
-_FLAT_COSINE = math.cos(math.radians(10.0))
-_STEEPEST_ROOF = math.cos(math.radians(45.0))
-"""Cosine of the steepest slope a person keeps a footing on. Assumption."""
-_EAVES_STRIP_M = 1.0
-_DWELLING_WORDS = re.compile(
-    r"apartment|flat|dwelling|tenant|wohnung|mieteinheit|nutzungseinheit|appartement|logement|vivienda|piso|unit"
-)
 
 
 def storeys_of(building: IfcBuilding) -> list[DraftStorey]:
@@ -98,42 +87,40 @@ def walls_of(building: IfcBuilding, elevation: dict[str, float]) -> list[DraftWa
     """
     elements = building.all_of(*_WALLS)
     building.shape_all(elements)
-    drafts: list[DraftWall] = []
-    for element in elements:
-        mesh = building.whole_mesh(element)
-        if mesh is None:
-            bare = _by_axis(building, element, elevation)
-            if bare is not None:
-                drafts.append(bare)
-                continue
-            building.note(
-                "wall", (label_of(element),), "left out: the file draws no shape for it", "draw it", missing=True
-            )
-            continue
-        storey = _storey(building, element, elevation, mesh.bottom)
-        if storey is None:
-            continue
-        parts = _bodies(mesh)
-        if not parts:
-            building.note(
-                "wall", (label_of(element),), "left out: it has no length or no thickness", "draw it", missing=True
-            )
-        layers, toward = layers_of(building, element, parts[0] if parts else Polygon())
-        for n, part in enumerate(parts):
-            drafts.append(
-                DraftWall(
-                    key=key_of(element) if n == 0 else f"{key_of(element)}.{n}",
-                    storey_key=storey,
-                    body=tidy_ring(part.exterior.coords),
-                    base_m=mesh.bottom - elevation[storey],
-                    height_m=mesh.top - mesh.bottom,
-                    layers=layers,
-                    layers_toward=toward,
-                    construction_name=_construction_name(element),
-                    outside=external_flag(element),
-                )
-            )
-    return drafts
+    return building.each(elements, lambda e: _wall(building, e, elevation))
+
+
+def _wall(building: IfcBuilding, element: Element, elevation: dict[str, float]) -> list[DraftWall]:
+    mesh = building.whole_mesh(element)
+    if mesh is None:
+        bare = _by_axis(building, element, elevation)
+        if bare is not None:
+            return [bare]
+        building.note("wall", (label_of(element),), "left out: the file draws no shape for it", "draw it", missing=True)
+        return []
+    storey = _storey(building, element, elevation, mesh.bottom)
+    if storey is None:
+        return []
+    parts = _bodies(mesh)
+    if not parts:
+        building.note(
+            "wall", (label_of(element),), "left out: it has no length or no thickness", "draw it", missing=True
+        )
+    layers, toward = layers_of(building, element, parts[0] if parts else Polygon())
+    return [
+        DraftWall(
+            key=key_of(element) if n == 0 else f"{key_of(element)}.{n}",
+            storey_key=storey,
+            body=tidy_ring(part.exterior.coords),
+            base_m=mesh.bottom - elevation[storey],
+            height_m=mesh.top - mesh.bottom,
+            layers=layers,
+            layers_toward=toward,
+            construction_name=_construction_name(element),
+            outside=external_flag(element),
+        )
+        for n, part in enumerate(parts)
+    ]
 
 
 def _by_axis(building: IfcBuilding, element: Element, elevation: dict[str, float]) -> DraftWall | None:
@@ -238,144 +225,3 @@ def _thickness(body: Polygon) -> float | None:
     inner = half * half / 4.0 - area
     thickness = half / 2.0 - math.sqrt(max(0.0, inner))
     return thickness if 0.01 < thickness < 3.0 else None
-
-
-def rooms_of(building: IfcBuilding, elevation: dict[str, float]) -> list[DraftRoom]:
-    """Spaces, by the floor of their solids.
-
-    Parameters
-    ----------
-    building : IfcBuilding
-        The open file.
-    elevation : dict of str to float
-        Elevation of each storey by key. [m]
-    """
-    spaces = building.all_of("IfcSpace")
-    building.shape_all(spaces)
-    long_names = [str(s.LongName or "").strip() for s in spaces]
-    shared = len({n for n in long_names if n}) < len([n for n in long_names if n])
-    dwellings = _zones(building)
-    drafts: list[DraftRoom] = []
-    for space, long_name in zip(spaces, long_names, strict=True):
-        number = str(space.Name or "").strip()
-        name = " ".join(
-            dict.fromkeys(p for p in ((long_name, number) if shared or not long_name else (long_name,)) if p)
-        )
-        name = name or label_of(space)
-        mesh = building.mesh(space)
-        shape = biggest(floor_outline(mesh)) if mesh is not None else Polygon()
-        if mesh is None and len(ring := building.curve(space, "FootPrint")) >= 3:
-            matrix = building.placement(space)
-            storey = _storey(building, space, elevation, None if matrix is None else float(matrix[2, 3]))
-            if storey is not None and matrix is not None:
-                building.note("room height", (name,), "its storey's: the file draws only its floor", "measure it")
-                base = float(matrix[2, 3]) - elevation[storey]
-                drafts.append(
-                    DraftRoom(
-                        key_of(space), storey, name, ring, base_m=base, dwelling=dwellings.get(space.id(), ""),
-                        indoors=not (_said_external(space) or is_outdoors(name)),
-                    )
-                )  # fmt: skip
-                continue
-        if mesh is None or shape.area < 0.05:
-            building.note("room", (name,), "left out: the file draws no shape for this space", "draw it", missing=True)
-            continue
-        storey = _storey(building, space, elevation, mesh.bottom)
-        if storey is None:
-            continue
-        outline, holes = rings(shape)
-        drafts.append(
-            DraftRoom(
-                key=key_of(space),
-                storey_key=storey,
-                name=name,
-                outline=outline,
-                holes=holes,
-                base_m=mesh.bottom - elevation[storey],
-                height_m=mesh.top - mesh.bottom,
-                dwelling=dwellings.get(space.id(), ""),
-                indoors=not (_said_external(space) or is_outdoors(name)),
-            )
-        )
-    return drafts
-
-
-def _said_external(space: Element) -> bool:
-    return "EXTERNAL" in (
-        str(getattr(space, "InteriorOrExteriorSpace", "") or ""),
-        str(getattr(space, "PredefinedType", "") or ""),
-    )
-
-
-def _zones(building: IfcBuilding) -> dict[int, str]:
-    """Dwelling by space, where the file groups spaces into at least two that are named as dwellings."""
-    groups: dict[str, list[int]] = {}
-    for zone in building.all_of("IfcZone"):
-        words = folded(" ".join(str(v) for v in (zone.Name, zone.ObjectType, getattr(zone, "LongName", None)) if v))
-        members = [o.id() for r in (zone.IsGroupedBy or ()) for o in (r.RelatedObjects or ()) if o.is_a("IfcSpace")]
-        if _DWELLING_WORDS.search(words) and members:
-            groups[str(zone.Name)] = members
-    flat = [m for members in groups.values() for m in members]
-    if len(groups) < 2 or len(flat) != len(set(flat)):
-        return {}
-    return {m: name for name, members in groups.items() for m in members}
-
-
-def slabs_of(building: IfcBuilding) -> list[DraftStanding]:
-    """Tops of slabs and roofs: what a person might stand on. Floors are kind ``slab``: only what sticks out counts.
-
-    Parameters
-    ----------
-    building : IfcBuilding
-        The open file.
-    """
-    elements = building.all_of("IfcSlab", "IfcRoof")
-    building.shape_all(elements)
-    drafts: list[DraftStanding] = []
-    for element in elements:
-        mesh = building.mesh(element)
-        if mesh is None:
-            continue
-        is_roof = (
-            element.is_a("IfcRoof") or str(getattr(element, "PredefinedType", "")) == "ROOF" or _part_of_roof(element)
-        )
-        up = mesh.normals[:, 2] > 0.2
-        if not up.any():
-            continue
-        flat = mesh.normals[:, 2] > _FLAT_COSINE
-        slope = float((mesh.normals[up, 2] * mesh.areas[up]).sum() / mesh.areas[up].sum())
-        outline = biggest(footprint(mesh))
-        level = mesh.top
-        if is_roof and mesh.areas[flat].sum() < 0.5 * mesh.areas[up].sum():
-            if slope < _STEEPEST_ROOF:
-                continue
-            low = mesh.points[mesh.faces[up]].reshape(-1, 3)
-            level = float(low[:, 2].min())
-            rise = _EAVES_STRIP_M * math.tan(math.acos(min(1.0, slope)))
-            strip = low[low[:, 2] <= level + 0.05]
-            edge = shapely.MultiPoint(strip[:, :2]).convex_hull
-            if rise <= 0.0 or edge.is_empty:
-                continue
-            outline = biggest(
-                outline.intersection(
-                    edge.buffer(_EAVES_STRIP_M, cap_style="flat" if edge.geom_type == "LineString" else "round")
-                )
-            )
-        if outline.area < 0.3:
-            continue
-        drafts.append(
-            DraftStanding(
-                key=key_of(element),
-                name=label_of(element),
-                kind="roof" if is_roof else "slab",
-                outline=tidy_ring(outline.exterior.coords, tolerance=0.01),
-                level_m=level,
-            )
-        )
-    return drafts
-
-
-def _part_of_roof(element: Element) -> bool:
-    return any(
-        r.RelatingObject.is_a("IfcRoof") for r in (getattr(element, "Decomposes", None) or ()) if r.RelatingObject
-    )

@@ -2,10 +2,10 @@
 
 import math
 import statistics
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,8 +13,10 @@ from numpy.typing import NDArray
 from wardwright.errors import InputError, IntakeError
 from wardwright.intake.draft import Assumption
 from wardwright.intake.ifc_shapes import Element, Mesh, joined
+from wardwright.intake.ifc_text import DAMAGED, lost_lines
 from wardwright.model import XY
 
+T = TypeVar("T")
 # Clear height of a door leaf or opening, and height of a wall, that people build. From memory.
 _DOOR_HEIGHT_M = (1.6, 3.2)
 _WALL_HEIGHT_M = (1.7, 8.0)
@@ -121,7 +123,7 @@ class IfcBuilding:
         """Local placement of an element as a 4 by 4 matrix in metres, or None."""
         try:
             matrix = _module().util.placement.get_local_placement(element.ObjectPlacement)
-        except (AttributeError, RuntimeError, TypeError, ValueError, IndexError, RecursionError):
+        except Exception:  # a damaged placement fails wherever the library first touches it
             return None
         matrix = np.array(matrix, dtype=float)
         matrix[:3, 3] *= self.scale
@@ -137,6 +139,24 @@ class IfcBuilding:
                 return str(current.GlobalId)
             current = _parent(current)
         return None
+
+    def each(self, elements: Iterable[Element], read: Callable[[Element], Iterable[T]]) -> list[T]:
+        """What a reader makes of each element; one that is damaged inside is left out and reported."""
+        found: list[T] = []
+        for element in elements:
+            try:
+                found += list(read(element))
+            except (IntakeError, MemoryError):
+                raise
+            except Exception:  # a damaged entity fails wherever it is first touched
+                self.note(
+                    "damage to the file",
+                    (f"{element.is_a()} #{element.id()}",),
+                    "left out: what the file says of it cannot be read",
+                    "save the file again, or draw these by hand",
+                    missing=True,
+                )
+        return found
 
     def note(self, what: str, where: Iterable[str], assumed: str, correct_by: str, *, missing: bool = False) -> None:
         """Remember a guess."""
@@ -237,34 +257,38 @@ def open_ifc(path: Path, *, scale: float | None = None) -> IfcBuilding:
         raise InputError(f"the scale must be a positive number of metres in one unit, not {scale:g}", where=where)
     try:
         size = path.stat().st_size
-        with path.open("rb") as stream:
-            head = stream.read(4096)
-            stream.seek(max(0, size - 4096))
-            tail = stream.read()
+        if size > _MAX_BYTES:
+            raise IntakeError(
+                f"the file is larger than {_MAX_BYTES // 1_000_000} MB; save only the building", where=where
+            )
+        text = path.read_bytes()
     except OSError as error:
         raise IntakeError(f"the file cannot be read ({error.strerror or 'no such file'})", where=where) from error
-    if not head.strip():
+    if not text.strip():
         raise IntakeError("the file is empty; an IFC file was expected", where=where)
-    if size > _MAX_BYTES:
-        raise IntakeError(f"the file is larger than {_MAX_BYTES // 1_000_000} MB; save only the building", where=where)
-    if b"ISO-10303-21" not in head:
+    if b"ISO-10303-21" not in text[:4096]:
         raise IntakeError("this is not an IFC file: it does not begin as one", where=where)
-    if b"END-ISO-10303-21" not in tail:
+    if b"END-ISO-10303-21" not in text[-4096:]:
         raise IntakeError("the file is cut short: its closing line is missing; fetch or save it again", where=where)
     ifc = _module()
+    lost = lost_lines(text, ifc, where)
+    del text
     try:
         file = ifc.open(str(path))
-        schema = str(file.schema)
         products = file.by_type("IfcProduct")
     except Exception as error:  # the parser has no error class of its own
-        raise IntakeError(
-            "the file is damaged and cannot be read as IFC; fetch or save it again", where=where
-        ) from error
-    if not schema.startswith("IFC"):
-        raise IntakeError(f"the file holds “{schema}” data, not IFC", where=where)
+        raise IntakeError(DAMAGED, where=where) from error
     if not products:
         raise IntakeError("the file holds no building: no element in it", where=where)
     building = IfcBuilding(path, file, 1.0)
+    if lost:
+        building.note(
+            "damage to the file",
+            (),
+            f"read without them: it speaks of {lost} lines that are not in it, so elements may be missing",
+            "fetch or save the file again",
+            missing=True,
+        )
     _settle_unit(building, scale)
     return building
 

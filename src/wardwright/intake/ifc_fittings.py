@@ -44,16 +44,14 @@ def stairs_of(building: IfcBuilding, storeys: list[DraftStorey]) -> list[DraftSt
     storeys : list of DraftStorey
         Storeys by elevation.
     """
-    drafts: list[DraftStair] = []
-    for element in building.all_of("IfcStair", "IfcRamp"):
-        drafts += _stair(building, element, _stair_mesh(building, element), storeys)
+    whole = building.all_of("IfcStair", "IfcRamp")
     loose = [
         f
         for f in building.all_of("IfcStairFlight", "IfcRampFlight")
         if not any(r.RelatingObject.is_a() in ("IfcStair", "IfcRamp") for r in (f.Decomposes or ()))
     ]
-    for element in loose:
-        drafts += _stair(building, element, building.mesh(element), storeys)
+    drafts = building.each(whole, lambda e: _stair(building, e, _stair_mesh(building, e), storeys))
+    drafts += building.each(loose, lambda e: _stair(building, e, building.mesh(e), storeys))
     return drafts
 
 
@@ -218,19 +216,19 @@ def fittings_of(building: IfcBuilding, elevation: dict[str, float]) -> Fittings:
     """
     elements = building.all_of(*_FITTINGS)
     building.shape_all(elements)
-    obstacles: list[DraftObstacle] = []
     heat: list[tuple[str, str, str, XY, float]] = []
     beds: list[tuple[str, str, XY, float, int]] = []
-    for element in elements:
+
+    def read(element: Element) -> list[DraftObstacle]:
         mesh = building.mesh(element)
         if mesh is None:
-            continue
+            return []
         storey = _storey(building, element, elevation, mesh.bottom)
         if storey is None:
-            continue
+            return []
         outline = box_outline(footprint(mesh))
         if len(outline) < 3:
-            continue
+            return []
         words = names_of(element)
         base = mesh.bottom - elevation[storey]
         centre = (float(mesh.low[0] + mesh.high[0]) / 2.0, float(mesh.low[1] + mesh.high[1]) / 2.0)
@@ -241,10 +239,12 @@ def fittings_of(building: IfcBuilding, elevation: dict[str, float]) -> Fittings:
         if is_bed(words) and element.is_a("IfcFurnishingElement") and sides[1] > 1.0:
             beds.append((key_of(element), storey, centre, base, 2 if sides[0] > 1.3 else 1))
         if sides[0] * sides[1] < 0.04 or mesh.top - mesh.bottom < 0.05:
-            continue
-        obstacles.append(
+            return []
+        return [
             DraftObstacle(
                 key_of(element), label_of(element), storey, outline, max(0.0, base), base + mesh.top - mesh.bottom
             )
-        )
+        ]
+
+    obstacles = building.each(elements, read)
     return Fittings(tuple(obstacles), tuple(heat), tuple(beds))

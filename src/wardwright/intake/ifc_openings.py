@@ -50,18 +50,11 @@ def openings_of(building: IfcBuilding, elevation: dict[str, float]) -> list[Draf
     voids = [v for v in building.all_of("IfcOpeningElement") if _host(v) is None or _host_is_wall(v) or _filled(v)]
     building.shape_all([*fillings, *voids])
     joins = _space_boundaries(building)
-    drafts = []
-    for element in fillings:
-        draft = _filling(building, element, elevation, joins.get(element.id(), ()))
-        if draft is not None:
-            drafts.append(draft)
-    for void in voids:
-        if not _filled(void) and _host_is_wall(void):
-            draft = _hole(building, void, elevation)
-            if draft is not None:
-                drafts.append(draft)
-    for wall in building.all_of("IfcCurtainWall"):
-        drafts += _panes(building, wall, elevation, drafts)
+    drafts = building.each(fillings, lambda e: _filling(building, e, elevation, joins.get(e.id(), ())))
+    drafts += building.each(
+        [v for v in voids if not _filled(v) and _host_is_wall(v)], lambda v: _hole(building, v, elevation)
+    )
+    drafts += building.each(building.all_of("IfcCurtainWall"), lambda w: _panes(building, w, elevation, drafts))
     return drafts
 
 
@@ -208,7 +201,7 @@ def _span(mesh: Mesh, direction: XY) -> float:
 
 def _filling(
     building: IfcBuilding, element: Element, elevation: dict[str, float], joins: tuple[str, ...]
-) -> DraftOpening | None:
+) -> list[DraftOpening]:
     label = label_of(element)
     void = next((r.RelatingOpeningElement for r in (getattr(element, "FillsVoids", None) or ())), None)
     host = _host(void) if void is not None else None
@@ -263,22 +256,24 @@ def _filling(
         building.note("size of an opening", (label,), "not given in the file", "measure width and height", missing=True)
     storey = _storey(building, element, elevation, None if sill is None else sill + (height or 1.0) / 2.0)
     if storey is None:
-        return None
-    return DraftOpening(
-        key=key_of(element),
-        storey_key=storey,
-        name=label,
-        kind=kind,
-        centre=centre,
-        along_rad=None if along is None else math.atan2(along[1], along[0]),
-        width_m=width,
-        height_m=height,
-        sill_m=None if sill is None else sill - elevation[storey],
-        wall_key=key_of(host) if host is not None and not in_slab else None,
-        joins=joins,
-        leaves=leaves_of(building, element, kind, width),
-        outside=external_flag(element),
-    )
+        return []
+    return [
+        DraftOpening(
+            key=key_of(element),
+            storey_key=storey,
+            name=label,
+            kind=kind,
+            centre=centre,
+            along_rad=None if along is None else math.atan2(along[1], along[0]),
+            width_m=width,
+            height_m=height,
+            sill_m=None if sill is None else sill - elevation[storey],
+            wall_key=key_of(host) if host is not None and not in_slab else None,
+            joins=joins,
+            leaves=leaves_of(building, element, kind, width),
+            outside=external_flag(element),
+        )
+    ]
 
 
 _SIZE = re.compile(r"(?<!\d)(\d{3,4}) ?(?:mm)? ?[x*] ?(\d{3,4}) ?(?:mm)?(?!\d)")
@@ -310,19 +305,19 @@ def _lying(
     mesh: Mesh | None,
     size: tuple[float | None, float | None],
     is_door: bool,
-) -> DraftOpening | None:
+) -> list[DraftOpening]:
     """A rooflight or a hatch: an opening seen from above."""
     label = label_of(element)
     kind = OpeningKind.HATCH if is_door else OpeningKind.ROOFLIGHT
     if mesh is None:
         building.note(kind.value, (label,), "left out: the file draws no shape for it", "add it by hand", missing=True)
-        return None
+        return []
     outline = box_outline(footprint(mesh))
     if len(outline) < 3:
-        return None
+        return []
     storey = _storey(building, element, elevation, mesh.bottom)
     if storey is None:
-        return None
+        return []
     sides = sorted(math.dist(outline[i], outline[i + 1]) for i in (0, 1))
     width, height = size
     if width is not None and height is not None and abs(width * height - sides[0] * sides[1]) > 0.5 * width * height:
@@ -333,19 +328,21 @@ def _lying(
             "measure what really opens",
         )
     centre = Point(sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline))
-    return DraftOpening(
-        key=key_of(element),
-        storey_key=storey,
-        name=label,
-        kind=kind,
-        centre=(centre.x, centre.y),
-        width_m=width or sides[1],
-        height_m=height or sides[0],
-        sill_m=mesh.bottom - elevation[storey],
-        outline=tidy_ring(outline),
-        leaves=leaves_of(building, element, kind, width or sides[1]),
-        outside=external_flag(element),
-    )
+    return [
+        DraftOpening(
+            key=key_of(element),
+            storey_key=storey,
+            name=label,
+            kind=kind,
+            centre=(centre.x, centre.y),
+            width_m=width or sides[1],
+            height_m=height or sides[0],
+            sill_m=mesh.bottom - elevation[storey],
+            outline=tidy_ring(outline),
+            leaves=leaves_of(building, element, kind, width or sides[1]),
+            outside=external_flag(element),
+        )
+    ]
 
 
 def _length_direction(wall: Mesh | None) -> XY | None:
@@ -364,38 +361,40 @@ def _length_direction(wall: Mesh | None) -> XY | None:
     return long[0] / length, long[1] / length
 
 
-def _hole(building: IfcBuilding, void: Element, elevation: dict[str, float]) -> DraftOpening | None:
+def _hole(building: IfcBuilding, void: Element, elevation: dict[str, float]) -> list[DraftOpening]:
     """An opening of a wall with nothing in it."""
     mesh = building.mesh(void)
     host = _host(void)
     if mesh is None or host is None or str(getattr(void, "PredefinedType", "")) == "RECESS":
-        return None
+        return []
     wall = building.whole_mesh(host)
     matrix = building.placement(void)
     along = _length_direction(wall) or _along(heading(matrix) if matrix is not None else None, mesh, None)
     if along is None:
-        return None
+        return []
     across = (-along[1], along[0])
     width, height = _span(mesh, along), mesh.top - mesh.bottom
     if min(width, height) < _HOLE_LEAST_M:
-        return None
+        return []
     if wall is not None and _span(mesh, across) < 0.5 * _span(wall, across) and _span(wall, across) < 0.8:
-        return None  # a niche or a chase for pipes: it does not go through
+        return []  # a niche or a chase for pipes: it does not go through
     a = sum(mesh.extent(along)) / 2.0
     in_wall = wall if wall is not None and _span(wall, across) < 0.8 else mesh
     b = sum(in_wall.extent(across)) / 2.0
     storey = _storey(building, host, elevation, mesh.bottom)
     if storey is None:
-        return None
-    return DraftOpening(
-        key=key_of(void),
-        storey_key=storey,
-        name=label_of(void),
-        kind=OpeningKind.PASSAGE if min(width, height) >= 0.3 else OpeningKind.DUCT,
-        centre=(a * along[0] + b * across[0], a * along[1] + b * across[1]),
-        along_rad=math.atan2(along[1], along[0]),
-        width_m=width,
-        height_m=height,
-        sill_m=mesh.bottom - elevation[storey],
-        wall_key=key_of(host),
-    )
+        return []
+    return [
+        DraftOpening(
+            key=key_of(void),
+            storey_key=storey,
+            name=label_of(void),
+            kind=OpeningKind.PASSAGE if min(width, height) >= 0.3 else OpeningKind.DUCT,
+            centre=(a * along[0] + b * across[0], a * along[1] + b * across[1]),
+            along_rad=math.atan2(along[1], along[0]),
+            width_m=width,
+            height_m=height,
+            sill_m=mesh.bottom - elevation[storey],
+            wall_key=key_of(host),
+        )
+    ]

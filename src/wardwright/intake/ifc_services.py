@@ -96,7 +96,7 @@ def read_ifc_services(path: Path, *, scale: float | None = None) -> Services:
     try:
         points = services_of(building)
         storeys = storeys_of(building)
-    except (AttributeError, RuntimeError, TypeError, ValueError, IndexError, KeyError, RecursionError) as error:
+    except Exception as error:  # a file damaged inside an entity fails wherever that entity is first touched
         raise IntakeError(
             "the file is damaged inside; save it again from its own program", where=building.path.name
         ) from error
@@ -118,32 +118,34 @@ def services_of(building: IfcBuilding) -> tuple[DraftService, ...]:
     building : IfcBuilding
         The open file.
     """
-    found = []
-    for element in building.all_of("IfcDistributionElement", "IfcElectricalElement", "IfcBuildingElementProxy"):
-        kind = _kind(element)
-        matrix = building.placement(element)
-        if kind is None or matrix is None:
-            continue
-        sized = kind in ("boiler", "appliance", "fan", "pump")
-        mesh = building.mesh(element) if sized else None
-        outline: Ring = ()
-        if mesh is not None:
-            shape = footprint(mesh)
-            outline = box_outline(shape) if shape.area > _SMALL_M2 else ()
-        found.append(
-            DraftService(
-                key=key_of(element),
-                name=label_of(element),
-                kind=kind,
-                position=(float(matrix[0, 3]), float(matrix[1, 3])),
-                level_m=float(matrix[2, 3]),
-                heat_kind="air vent" if kind == "fan" else heat_kind(names_of(element)) if sized else None,
-                outline=outline,
-                bottom_m=0.0 if mesh is None else mesh.bottom,
-                top_m=0.0 if mesh is None else mesh.top,
-            )
+    elements = building.all_of("IfcDistributionElement", "IfcElectricalElement", "IfcBuildingElementProxy")
+    return tuple(building.each(elements, lambda e: _service(building, e)))
+
+
+def _service(building: IfcBuilding, element: Element) -> list[DraftService]:
+    kind = _kind(element)
+    matrix = building.placement(element)
+    if kind is None or matrix is None:
+        return []
+    sized = kind in ("boiler", "appliance", "fan", "pump")
+    mesh = building.mesh(element) if sized else None
+    outline: Ring = ()
+    if mesh is not None:
+        shape = footprint(mesh)
+        outline = box_outline(shape) if shape.area > _SMALL_M2 else ()
+    return [
+        DraftService(
+            key=key_of(element),
+            name=label_of(element),
+            kind=kind,
+            position=(float(matrix[0, 3]), float(matrix[1, 3])),
+            level_m=float(matrix[2, 3]),
+            heat_kind="air vent" if kind == "fan" else heat_kind(names_of(element)) if sized else None,
+            outline=outline,
+            bottom_m=0.0 if mesh is None else mesh.bottom,
+            top_m=0.0 if mesh is None else mesh.top,
         )
-    return tuple(found)
+    ]
 
 
 def _kind(element: Element) -> str | None:
