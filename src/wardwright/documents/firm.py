@@ -30,6 +30,7 @@ from wardwright.documents.wording import (
     margin_words,
     money,
     rounded,
+    short_time,
 )
 from wardwright.findings import QUESTION_WORDS, Finding, Outcome
 from wardwright.prove import Proof
@@ -222,7 +223,7 @@ def _numbers(proof: Proof) -> list[dict[str, str]]:
             worst = analysis.routes[0]
             found.append((f"Worst route, {worst.mode}", f"noticed: {chance_words(worst.probability, worst.interval)}"))
             if worst.after_first_s is not None:
-                found.append(("In the building after it", f"{rounded(worst.after_first_s)} s"))
+                found.append(("In the building after it", short_time(worst.after_first_s)))
     if proof.entry is not None:
         watched = {w.opening_id for w in proof.entry.ways if w.probability >= 0.5}
         every = {w.opening_id for w in proof.entry.ways if w.reachable}
@@ -260,11 +261,11 @@ def _route_table(routes: RouteSet) -> dict[str, Any]:
             [
                 r.kind,
                 f"{r.length_m:.0f} m",
-                f"{rounded(r.time_s)} s",
+                short_time(r.time_s),
                 chance_words(r.probability, r.interval),
                 _first(r),
                 _confirmed(r),
-                f"{rounded(r.after_first_s)} s" if r.after_first_s is not None else "–",
+                short_time(r.after_first_s) if r.after_first_s is not None else "–",
             ]
             for r in routes.routes
         ],
@@ -285,14 +286,14 @@ def _route_table(routes: RouteSet) -> dict[str, Any]:
 def _first(route: Route) -> str:
     if route.first_device_id is None or route.first_s is None:
         return "by nothing"
-    left = f", {rounded(route.left_to_run_s)} s left to run" if route.left_to_run_s is not None else ""
-    return f"{route.first_device_id} at {rounded(route.first_s)} s{left}"
+    left = f", {short_time(route.left_to_run_s)} left to run" if route.left_to_run_s is not None else ""
+    return f"{route.first_device_id} at {short_time(route.first_s)}{left}"
 
 
 def _confirmed(route: Route) -> str:
     if route.confirm_gap_s is None:
         return "not confirmed"
-    return f"{rounded(route.confirm_gap_s)} s; {chance_words(route.confirmed_probability)}"
+    return f"{short_time(route.confirm_gap_s)}; {chance_words(route.confirmed_probability)}"
 
 
 def _schedule(schedule: Schedule) -> dict[str, Any]:

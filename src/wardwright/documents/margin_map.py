@@ -96,16 +96,19 @@ def _filled(generator: contourpy.ContourGenerator, low: float, high: float) -> B
 
 
 def _contour(generator: contourpy.ContourGenerator, level: float, shape: BaseGeometry, frame: Frame) -> list[str]:
-    marks = []
-    for points in generator.lines(level):
-        if len(points) < 2:
-            continue
-        for piece in lines_of(frame.shape(LineString(points).intersection(shape)).simplify(0.05)):
-            marks.append(polyline(list(piece.coords), stroke=INK, stroke_width=0.28 if level == 0 else 0.12))
-            if piece.length > 22.0:
-                spot = piece.interpolate(0.5, normalized=True)
-                text = f"{level:+.0f} dB".replace("-", "−") if level else "0 dB"
-                marks.append(letter(text, spot.x, spot.y + 0.7, 2.0, halo=PAPER, text_anchor="middle"))
+    """The lines of one level in one room; the longest says which level it is."""
+    pieces = [
+        piece
+        for points in generator.lines(level)
+        if len(points) > 1
+        for piece in lines_of(frame.shape(LineString(points).intersection(shape)).simplify(0.05))
+    ]
+    marks = [polyline(list(p.coords), stroke=INK, stroke_width=0.28 if level == 0 else 0.12) for p in pieces]
+    longest = max(pieces, key=lambda p: p.length, default=None)
+    if longest is not None and longest.length > 18.0:
+        spot = longest.interpolate(0.4, normalized=True)
+        text = f"{level:+.0f} dB".replace("-", "−") if level else "0 dB"
+        marks.append(letter(text, spot.x, spot.y + 0.7, 2.0, halo=PAPER, text_anchor="middle"))
     return marks
 
 

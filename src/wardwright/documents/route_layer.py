@@ -143,6 +143,10 @@ def route_boxes(routes: RouteSet, storey_id: str, frame: Frame) -> list[Box]:
     boxes = []
     for _, (x, y) in _dot_places(routes, storey_id, frame):
         boxes.append(Box(x - 1.7, y - 1.7, 3.4, 3.4))
+    for route in routes.routes:
+        if route.points and route.points[0][0] == storey_id:
+            x, y = frame.at(route.points[0][1:])
+            boxes.append(Box(x - 6.0, y - 6.0, 12.0, 12.0))
     if storey_id == routes.target_storey_id:
         x, y = frame.at(routes.target.position)
         boxes.append(Box(x - 2.0, y - 2.0, 4.0, 6.5))
@@ -227,11 +231,14 @@ def _by_width(route: Route, places: list[XY], times: list[float]) -> list[tuple[
 
 
 def _start_mark(route: Route, places: list[XY], shift: float) -> str:
-    (x0, y0), (x1, y1) = places[0], places[1]
-    reach = math.hypot(x1 - x0, y1 - y0) or 1.0
+    """The route's letter, just before where it starts."""
+    (x0, y0) = places[0]
+    x1, y1 = next((p for p in places if math.dist(p, places[0]) > 0.5), (x0 + 1.0, y0))
+    reach = math.hypot(x1 - x0, y1 - y0)
     ux, uy = (x1 - x0) / reach, (y1 - y0) / reach
-    x, y = x0 - 2.6 * ux - 2.6 * shift * uy, y0 - 2.6 * uy + 2.6 * shift * ux
-    return el("circle", cx=x, cy=y, r=1.4, fill=INK) + letter(
+    apart = 3.0 * shift / OFFSET
+    x, y = x0 - 4.5 * ux - apart * uy, y0 - 4.5 * uy + apart * ux
+    return el("circle", cx=x, cy=y, r=1.4, fill=INK, stroke=PAPER, stroke_width=0.2) + letter(
         _LETTER[route.kind], x, y + 0.66, 2.0, face="semibold", fill=PAPER, text_anchor="middle"
     )
 
@@ -257,7 +264,7 @@ def route_rows(routes: RouteSet) -> list[LegendRow]:
     """The legend: which line is which, and what each dot stands for."""
     rows = [heading_row(f"{routes.way_in} to {routes.target.name}, {routes.mode}")]
     for route in routes.routes:
-        mark = line((-3, 0), (3, 0), stroke=INK, stroke_width=0.9, stroke_dasharray=_DASHES[route.kind])
+        mark = line((-3.4, 0), (3.4, 0), stroke=INK, stroke_width=0.6, stroke_dasharray=_small(_DASHES[route.kind]))
         rows.append(
             LegendRow(mark, f"{_LETTER[route.kind]}  {route.kind}: {route.length_m:.0f} m, {route.time_s:.0f} s")
         )
@@ -272,6 +279,10 @@ def route_rows(routes: RouteSet) -> list[LegendRow]:
     if not routes.dots:
         rows.append(LegendRow("", "no device at all"))
     return rows
+
+
+def _small(dashes: str | None) -> str | None:
+    return None if dashes is None else " ".join(f"{float(part) * 0.45:.2f}" for part in dashes.split())
 
 
 def _taper() -> str:

@@ -117,7 +117,8 @@ def chance_words(chance: float, interval: tuple[float, float] | None = None) -> 
     shown = _tens(chance)
     if interval is None:
         return f"{word}, {shown}"
-    return f"{word}, {shown} ({_tens(interval[0])} to {_tens(interval[1])})"
+    low, high = _tens(interval[0]), _tens(interval[1])
+    return f"{word}, {shown}" if low == high == shown else f"{word}, {shown} ({low} to {high})"
 
 
 def _tens(chance: float) -> str:
@@ -140,6 +141,11 @@ def date_words(iso: str) -> str:
     """``2026-11-25`` as ``25 November 2026``."""
     day = date.fromisoformat(iso)
     return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def short_time(seconds: float) -> str:
+    """A computed time of seconds, to two digits; nobody knows tenths of a second."""
+    return "under 1 s" if seconds < 1.0 else f"{rounded(seconds) if seconds >= 10.0 else f'{seconds:.0f}'} s"
 
 
 def seconds_words(seconds: float) -> str:
