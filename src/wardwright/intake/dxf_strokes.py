@@ -427,11 +427,19 @@ def _polyline(entity: Any, kind: str, layer: str, meaning: Meaning, insert: int 
             width = float(widths[0]) if widths and min(widths) == max(widths) else 0.0
     elif entity.dxf.get("default_start_width", 0.0) == entity.dxf.get("default_end_width", 0.0):
         width = float(entity.dxf.get("default_start_width", 0.0) or 0.0)
-    if closed or (len(points) > 3 and math.dist(points[0], points[-1]) < 1e-6 * max(1.0, abs(points[0][0]))):
-        closed = True
-        if math.dist(points[0], points[-1]) < 1e-9 * max(1.0, abs(points[0][0])):
-            points.pop()
+    meets = _meets(points)
+    if meets:
+        points.pop()
+    closed = closed or (meets and len(points) > 2)
     yield Stroke(layer, meaning, tuple(points), closed=closed, width=abs(width), insert=insert)
+
+
+def _meets(points: list[XY]) -> bool:
+    """The last point is the first one again."""
+    if len(points) < 3:
+        return False
+    span = max(abs(p[k] - points[0][k]) for p in points for k in (0, 1))
+    return math.dist(points[0], points[-1]) <= 1e-6 * span
 
 
 def _hatch(entity: Any, layer: str, meaning: Meaning, insert: int | None) -> Iterator[Stroke]:
@@ -443,7 +451,7 @@ def _hatch(entity: Any, layer: str, meaning: Meaning, insert: int | None) -> Ite
             continue
         span = max(max(p.x for p in size) - min(p.x for p in size), max(p.y for p in size) - min(p.y for p in size))
         points = [(float(v.x), float(v.y)) for v in path.flattening(max(span / 300.0, 1e-9), segments=4)]
-        if len(points) > 1 and math.dist(points[0], points[-1]) < 1e-9 * max(1.0, abs(points[0][0])):
+        if _meets(points):
             points.pop()
         if len(points) >= 3:
             yield Stroke(layer, meaning, tuple(points), closed=True, filled=1, insert=insert)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import shapely
 from shapely import LineString, Point, Polygon
-from shapely.ops import split
 
 from wardwright.intake.dxf_layers import Meaning, meaning_of
 from wardwright.intake.dxf_strokes import Label
@@ -205,8 +204,10 @@ def parted(shape: Polygon, names: Sequence[RoomName]) -> tuple[list[Part], list[
         if not inner.covers(chord):
             continue
         ends = shapely.get_coordinates(chord)
-        longer = LineString([2 * ends[0] - ends[1] - (ends[0] - ends[1]) * 0.98, ends[1] + (ends[1] - ends[0]) * 0.02])
-        parts = [p for p in polygons_of(split(shape, longer)) if p.area > 1e-3]
+        # A hair longer, so that it surely reaches the walls; what slivers it cuts off there are dropped.
+        a_bit = (ends[1] - ends[0]) / chord.length * 0.006
+        cut = LineString([ends[0] - a_bit, ends[1] + a_bit])
+        parts = [p for p in polygons_of(shape.difference(cut.buffer(1e-4))) if p.area > 0.01]
         named = [p for p in parts if any(p.contains(Point(n.at)) for n in inside)]
         if len(parts) != 2 or len(named) != 2 or min(p.area for p in parts) < SMALLEST_PART_M2:
             continue
@@ -238,9 +239,15 @@ def _chords(shape: Polygon) -> list[LineString]:
             ux, uy = (v[0] - other[0]) / length, (v[1] - other[1]) / length
             start = (v[0] + ux * 1e-4, v[1] + uy * 1e-4)
             hit = LineString([start, (v[0] + ux * MOUTH_M, v[1] + uy * MOUTH_M)]).intersection(boundary)
-            if not hit.is_empty:
-                reach = Point(v).distance(hit)
-                lines.append(LineString([v, (v[0] + ux * reach, v[1] + uy * reach)]))
+            reach = MOUTH_M if hit.is_empty else Point(v).distance(hit)
+            end = (v[0] + ux * reach, v[1] + uy * reach)
+            # A line that grazes a corner ends there.
+            for _, w, _ in juts:
+                along = (w[0] - v[0]) * ux + (w[1] - v[1]) * uy
+                if 0.4 <= along <= math.dist(v, end) + 0.02 and abs((w[1] - v[1]) * ux - (w[0] - v[0]) * uy) < 0.03:
+                    end = w
+            if end in [w for _, w, _ in juts] or not hit.is_empty:
+                lines.append(LineString([v, end]))
     straight = len(lines)
     for i, (_, a, _) in enumerate(juts):
         lines += [LineString([a, b]) for _, b, _ in juts[i + 1 :] if 0.4 <= math.dist(a, b) <= MOUTH_M]
