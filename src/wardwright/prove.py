@@ -29,6 +29,7 @@ from wardwright.findings import Finding, Outcome, Question, Weight
 from wardwright.job.departures import standings
 from wardwright.job.model import Departure, Job
 from wardwright.rules.aims.entry import entry_findings
+from wardwright.rules.aims.fabric import fabric_findings
 from wardwright.rules.aims.living import living_findings
 from wardwright.rules.aims.loops import loop_findings
 from wardwright.rules.aims.power import power_findings
@@ -150,6 +151,7 @@ def prove(
     walks = attempt(Question.LIVING, "walk to the keypad", lambda: timing(scheme))
     if ways is not None:
         findings.extend(entry_findings(scheme, ways))
+        findings.extend(fabric_findings(scheme))
     if ways_through is not None:
         findings.extend(route_findings(scheme, ways_through))
     if supply is not None:

@@ -193,7 +193,7 @@ def reach(premises: Premises, rules: ReachRules) -> dict[str, Reach]:
                 found[key] = _from_other_premises(hole, holes, surfaces, rules) or found[key]
     if rules.from_opening is not None:
         _spread(holes, found, rules.from_opening)
-    return {key: replace(result, man_size=_man_size(holes[key].opening, rules)) for key, result in found.items()}
+    return {key: _with_size(result, holes[key].opening, rules) for key, result in found.items()}
 
 
 def _hole(premises: Premises, plan: StoreyPlan, shape: OpeningShape) -> _Hole:
@@ -473,6 +473,14 @@ def _line_at_45(a: _Hole, b: _Hole) -> float | None:
     lengths = [along(to_b, u) - along(from_a, u) for u in (low, high)]
     ahead = [t for t in lengths if t > 0.0]
     return min(ahead) if ahead else None
+
+
+def _with_size(result: Reach, opening: Opening, rules: ReachRules) -> Reach:
+    """The answer with whether a person fits through, said where it is not a plain yes."""
+    fits = _man_size(opening, rules)
+    said = {True: "", False: " Nobody fits through it", None: " Whether somebody fits through it is not decided"}[fits]
+    by = f" ({rules.man_size_citation})." if said else ""
+    return replace(result, man_size=fits, explanation=f"{result.explanation}{said}{by}")
 
 
 def _man_size(opening: Opening, rules: ReachRules) -> bool | None:
