@@ -79,5 +79,5 @@ def power_demand(scheme: ProtectionScheme) -> PowerDemand:
             clause = "EN50131-1-2006 clause 9, halved as mains faults are reported, from memory"
         standby = Demand(hours, rule, clause, seen=False)
     if scheme.brief.standby_h is not None:
-        standby = Demand(scheme.brief.standby_h, "power.standby-promised", "the brief", seen=True)
+        standby = Demand(scheme.brief.standby_h, "", "the brief", seen=True)
     return PowerDemand(standby, alarm, basis, recharge)

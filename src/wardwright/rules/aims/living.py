@@ -12,26 +12,13 @@ from wardwright.premises.plan import storey_plans
 from wardwright.rules.aims.judging import PRACTICE, bounded
 
 BRIEF = "the brief"
-EUROPE = (
-    Profile.EU_GRADE_1,
-    Profile.EU_GRADE_2,
-    Profile.EU_GRADE_3,
-    Profile.EU_GRADE_4,
-    Profile.UK_CONFIRMED,
-)
 US = (Profile.US_HOME, Profile.US_BUSINESS)
 KEYPAD_M = (1.2, 1.5)
 """Middle of a keypad above the floor. [m] Common practice, no source."""
 
-ACCESSIBLE = {
-    Profile.US_BUSINESS: (1.22, "MNT-09", "ADA-2010 clauses 308.2.1 and 308.3.1", Weight.RECOMMENDED),
-    Profile.UK_CONFIRMED: (1.20, "MNT-10", "Building Regulations part M, from memory", Weight.REMEMBERED),
-}
-"""Highest reach for a control by profile, with its row, source and weight. [m]"""
-
 
 def living_findings(scheme: ProtectionScheme, analysis: TimingAnalysis) -> tuple[Finding, ...]:
-    """Findings on living with the system.
+    """Findings on living with the system. The rules' own limits on timers and heights are judged by their clauses.
 
     Parameters
     ----------
@@ -48,7 +35,6 @@ def living_findings(scheme: ProtectionScheme, analysis: TimingAnalysis) -> tuple
     return (
         *_reachable(analysis),
         *(f for walk in analysis.walks if not walk.undecided for f in _walk(scheme, walk)),
-        *_timer_limits(scheme),
         *_heights(scheme),
         *_sleepers(scheme),
     )
@@ -121,24 +107,6 @@ def _walk(scheme: ProtectionScheme, walk: ExitWalk) -> Iterator[Finding]:
             citation=BRIEF,
             fix=f"Lengthen the {name} time as far as the rules allow, or place a keypad nearer to this door.",
         )
-    if scheme.brief.profile in US:
-        yield bounded(
-            "US-731-07",
-            Question.LIVING,
-            Weight.RECOMMENDED,
-            about,
-            f"The walk from this door to {walk.keypad_id} takes {walk.walk_s:.0f} s.",
-            value=walk.walk_s,
-            operator="<=",
-            limit=15.0,
-            unit="s",
-            interval=walk.interval_s,
-            assumption=walk.assumption,
-            good="The keypad is close to the door.",
-            bad="A keypad nearer to the door would be better.",
-            citation="NFPA731-2015 clause 5.1.6.2",
-            fix="Place a keypad nearer to this door.",
-        )
     hasty = must_wait(scheme, walk)
     instant = [key for key in hasty if scheme.kind_of(scheme.design.device(key)).family is Family.CONTACT]
     yield Finding(
@@ -159,51 +127,6 @@ def _walk(scheme: ProtectionScheme, walk: ExitWalk) -> Iterator[Finding]:
     )
 
 
-def _timer_limits(scheme: ProtectionScheme) -> Iterator[Finding]:
-    """The longest entry and the exit time of any area, against the profile's limits."""
-    programme, profile = scheme.design.programme, scheme.brief.profile
-    entries = {a.id: programme.timers.entry_s if a.entry_s is None else a.entry_s for a in programme.areas}
-    exits = {a.id: programme.timers.exit_s if a.exit_s is None else a.exit_s for a in programme.areas}
-    entries, exits = entries or {"": programme.timers.entry_s}, exits or {"": programme.timers.exit_s}
-    slow = max(entries, key=lambda key: (entries[key], key))
-    rows: list[tuple[str, str, str, float, str, float, str, Weight]] = []
-    if profile in EUROPE:
-        cited = "CLCTS50131-7-2010, quoting EN 50131-1:2006 clause 8.3.8.2"
-        rows.append(("EU-ENT-01", "entry", slow, entries[slow], "<=", 45.0, cited, Weight.REQUIRED))
-    elif profile is Profile.US_HOME:
-        cited = "UL1023, from memory"
-        rows.append(("US-UNT-08", "entry", slow, entries[slow], "<=", 45.0, cited, Weight.REMEMBERED))
-    else:
-        cited = "NFPA731-2015 clause 5.1.6.3"
-        rows.append(("US-731-08", "entry", slow, entries[slow], "<=", 240.0, cited, Weight.RECOMMENDED))
-    if profile in US:
-        quick = min(exits, key=lambda key: (exits[key], key))
-        late = max(exits, key=lambda key: (exits[key], key))
-        cited = "CP-01 clause 4.2.2.1, from memory"
-        rows.append(("US-CP-01", "exit", quick, exits[quick], ">=", 45.0, cited, Weight.REMEMBERED))
-        rows.append(("US-CP-01-longest", "exit", late, exits[late], "<=", 255.0, cited, Weight.REMEMBERED))
-        hasty = min(entries, key=lambda key: (entries[key], key))
-        cited = "CP-01 clause 4.2.3.1, from memory"
-        rows.append(("US-CP-07", "entry", hasty, entries[hasty], ">=", 30.0, cited, Weight.REMEMBERED))
-    for rule, name, area, value, operator, limit, cited, weight in rows:
-        word = "at most" if operator == "<=" else "at least"
-        yield bounded(
-            rule,
-            Question.LIVING,
-            weight,
-            (area,) if area else (),
-            f"The {name} time is {value:g} s; {word} {limit:g} s are asked for.",
-            value=value,
-            operator="<=" if operator == "<=" else ">=",
-            limit=limit,
-            unit="s",
-            good=f"The {name} time is within what the rules allow.",
-            bad=f"The {name} time is changed to what the rules allow.",
-            citation=cited,
-            fix=f"Set the {name} time to {limit:g} s, or move the keypad.",
-        )
-
-
 def _heights(scheme: ProtectionScheme) -> Iterator[Finding]:
     for device in scheme.of_family(Family.KEYPAD, Family.ALL_IN_ONE):
         low, high = KEYPAD_M
@@ -222,27 +145,6 @@ def _heights(scheme: ProtectionScheme) -> Iterator[Finding]:
             bad="The keypad is moved to a more comfortable height.",
             citation=PRACTICE,
             fix=f"Mount it between {low:g} and {high:g} m.",
-        )
-        row = ACCESSIBLE.get(scheme.brief.profile)
-        if row is None:
-            continue
-        limit, rule, cited, weight = row
-        yield bounded(
-            rule,
-            Question.LIVING,
-            weight,
-            (device.id,),
-            f"{device.id} is {device.height_m:.2f} m above the floor; a person in a wheelchair reaches up to "
-            f"{limit:.2f} m.",
-            value=device.height_m,
-            operator="<=",
-            limit=limit,
-            unit="m",
-            good="The keypad can be reached from a wheelchair.",
-            bad="The keypad cannot be reached from a wheelchair; tell us if that matters.",
-            citation=cited,
-            fix=f"Mount it no higher than {limit:.2f} m.",
-            digits=3,
         )
 
 

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping
 
 from wardwright.analyses.loops import LoopAnalysis, LoopReport
 from wardwright.catalogue.kinds import DETECTORS
-from wardwright.design.brief import Profile
 from wardwright.design.devices import Loop, Scheme
 from wardwright.design.programme import Zone
 from wardwright.design.system import ProtectionScheme
@@ -16,9 +15,6 @@ COMPUTED = "interval analysis of the loop"
 INSULATION_OHM = 1e6
 """Least insulation of the cable of a loop, electronics taken off. [ohm] INSULATION-1M."""
 MISPLACED = ("missing resistor", "resistor in the panel", "resistor before the end", "contact state")
-US = (Profile.US_HOME, Profile.US_BUSINESS)
-PROCESSED_S = 0.4
-"""Longest change an input may still ignore. [s] EN 50131-1, EN 50131-3, from memory."""
 
 
 def loop_findings(scheme: ProtectionScheme, analysis: LoopAnalysis) -> tuple[Finding, ...]:
@@ -275,27 +271,7 @@ def _zones(scheme: ProtectionScheme, loops: Mapping[str, Loop], zones: Mapping[s
 
 
 def _response(scheme: ProtectionScheme) -> Iterator[Finding]:
-    """The slowest loop, against what an input must still process, and against the shortest alarm signal on it."""
-    if not scheme.design.loops:
-        return
-    slowest = max(scheme.design.loops, key=lambda loop: (loop.response_s, loop.id))
-    if scheme.brief.profile not in US:
-        yield bounded(
-            "EU-PRC-01",
-            Question.POWER,
-            Weight.REMEMBERED,
-            (slowest.id,),
-            f"The slowest loop, {slowest.id}, takes changes from {slowest.response_s * 1e3:.0f} ms; "
-            f"{PROCESSED_S * 1e3:.0f} ms must be processed.",
-            value=slowest.response_s,
-            operator="<=",
-            limit=PROCESSED_S,
-            unit="s",
-            good="Short signals are not missed.",
-            bad="Short signals could be missed; a setting is changed.",
-            citation="EN50131-1-2006, from memory",
-            fix="Set the loop response to 400 ms or less.",
-        )
+    """Each loop's response, against the shortest alarm signal on it."""
     short: list[tuple[float, str, str]] = []
     for loop in scheme.design.loops:
         for key in loop.contacts:

@@ -47,7 +47,7 @@ def _hours(item: Standby) -> Finding:
             f"{item.demand_h:g} h are asked for."
         )
     return bounded(
-        item.demand_rule,
+        "power.standby",
         Question.POWER,
         Weight.REQUIRED if item.demand_seen else Weight.REMEMBERED,
         (item.at,),
@@ -61,9 +61,14 @@ def _hours(item: Standby) -> Finding:
         good="The system keeps going through a power cut for as long as is asked, even with an old battery.",
         bad="The battery has to be larger for the power cut the system must get through.",
         unsettled="Whether an old battery would still last through a long power cut has to be settled.",
-        citation=item.demand_citation,
+        citation=_cited(item.demand_rule, item.demand_citation),
         fix="Fit a larger battery, or take load off this supply.",
     )
+
+
+def _cited(row: str, citation: str) -> str:
+    """A citation with the row it comes from."""
+    return f"{row}: {citation}" if row else citation
 
 
 def _size(item: Standby) -> Finding:
@@ -90,7 +95,7 @@ def _size(item: Standby) -> Finding:
 
 def _recharge(item: Standby) -> Finding:
     return bounded(
-        item.recharge_rule,
+        "power.recharge",
         Question.POWER,
         Weight.RECOMMENDED if item.recharge_seen else Weight.REMEMBERED,
         (item.at,),
@@ -103,7 +108,7 @@ def _recharge(item: Standby) -> Finding:
         unit="h",
         good="The battery is full again soon enough after a power cut.",
         bad="The battery takes too long to be full again after a power cut.",
-        citation=item.recharge_citation,
+        citation=_cited(item.recharge_rule, item.recharge_citation),
         fix="Choose a supply with a stronger charger, within what the battery takes.",
     )
 
