@@ -8,8 +8,10 @@ from wardwright.design.devices import Cable, Device, Keep
 from wardwright.design.lengths import Length, allowed_length, drawn_length
 from wardwright.design.system import ProtectionScheme
 from wardwright.physics.conductors import (
+    IEC_60228_OHM_PER_KM,
     LAY_STRANDED,
     loop_resistance,
+    maximum_resistance_iec60228,
     resistance_per_metre,
     temperature_correction,
 )
@@ -70,8 +72,7 @@ def run_resistance(
     where = f"{length.metres:.1f} m, {length.how}"
     per_metre, source = ASSUMED_OHM_M, "0.22 mm² alarm cable, worst case (assumption)"
     if area_m2 is not None:
-        per_metre = resistance_per_metre(area_m2, lay=LAY_STRANDED)
-        source = f"{area_m2 * 1e6:.3g} mm² of copper (IEC 60028, from memory)"
+        per_metre, source = _of_section(area_m2)
     elif cable is not None and cable.kind is not None:
         kind = scheme.catalogue.kind(cable.kind)
         per_metre, source = kind.need("resistance_ohm_m"), f"{kind.name} ({_source(kind)})"
@@ -90,6 +91,14 @@ def run_resistance(
         f"+ {joints} × {SCREW_OHM * 1e3:.0f} mΩ = {ohm:.3g} Ω; {source}, at {HOTTEST_C:.0f} °C"
     )
     return RunResistance(ohm, length, ((name, worked),))
+
+
+def _of_section(area: float) -> tuple[float, str]:
+    """Resistance of one core of stranded copper by its section, and where it comes from. [Ω/m]"""
+    size = round(area * 1e6, 3)
+    if size in IEC_60228_OHM_PER_KM:
+        return maximum_resistance_iec60228(size, "stranded"), f"{size:g} mm² stranded, the most IEC60228-2004 allows"
+    return resistance_per_metre(area, lay=LAY_STRANDED), f"{size:g} mm² of copper (IEC 60028, from memory)"
 
 
 def _length(

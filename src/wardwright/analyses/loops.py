@@ -21,6 +21,7 @@ from wardwright.physics.loops import (
     contributions,
     gaps,
     loop_states,
+    minimum_leakage,
     parallel,
     seen_resistance,
 )
@@ -202,6 +203,11 @@ def _report(scheme: ProtectionScheme, loop: Loop, kind: DeviceKind) -> tuple[Loo
                 f"{tightest.upper.low:.4f} − {tightest.lower.high:.4f} − 2 × {at.error:g} = {tightest.width:.4f}; "
                 + ", ".join(f"{what} {share:.4f}" for what, share in eaten.items() if share > 5e-5),
             )
+        )
+    if at.thresholds:
+        least = minimum_leakage(at, at.thresholds[-1])
+        steps.append(
+            ("least insulation", f"{least / 1e3:.1f} kΩ for a cut still to read open by the panel's threshold")
         )
     best = _best(loop, at, stations)
     known = [g.threshold_margin for g in between if g.threshold_margin is not None]

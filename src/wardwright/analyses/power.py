@@ -11,6 +11,7 @@ from wardwright.analyses.supply_network import STATED_V, Run, Supply, alarm_a, l
 from wardwright.design.brief import Reading
 from wardwright.design.system import ProtectionScheme
 from wardwright.errors import NoSolutionError, OutOfRangeError
+from wardwright.physics.charging import float_voltage
 from wardwright.physics.circuits import Branch, Load, OperatingPoint, collapse_multiplier, operating_point, single_cuts
 from wardwright.physics.protection import short_circuit_current
 
@@ -20,6 +21,9 @@ Assumption."""
 
 VOLT_SPREAD = 0.3
 """And this much more, for the supply's setting and joints. [V] Assumption."""
+
+COLDEST_C = 0.0
+"""A charger compensated for temperature gives most in the cold. [°C] Assumption."""
 
 
 @dataclass(frozen=True)
@@ -40,6 +44,8 @@ class VoltageAt:
     """The same with the supply at its nominal voltage. [V]"""
     float_v: float | None = None
     """On mains with nothing in alarm: the most it sees. [V]"""
+    highest_v: float | None = None
+    """The same with the charger compensated for the cold. [V]"""
     maximum_v: float | None = None
     drop_v: float = 0.0
     """From the supply's output to the device, both cores together. [V]"""
@@ -165,6 +171,7 @@ def _voltages(
         multiplier = collapse_multiplier({supply.device.id: end}, branches, loud)
     except OutOfRangeError as error:
         return [_undecided(scheme, supply, d.id, str(error)) for d in supply.members], []
+    colder = float_voltage(COLDEST_C, at_25c=mains) - mains
     ways = supply.ways()
     found: list[VoltageAt] = []
     compared: list[Compared] = []
@@ -187,6 +194,7 @@ def _voltages(
             steps=_steps(supply, runs, at_end, device.id, end, multiplier),
             nominal_v=None if at_nominal is None else at_nominal.voltage[device.id],
             float_v=None if at_float is None else at_float.voltage[device.id],
+            highest_v=None if at_float is None else at_float.voltage[device.id] + colder,
             maximum_v=kind.get("voltage_max_v"),
             drop_v=0.0 if at_end is None else at_end.voltage[supply.terminal] - at_end.voltage[device.id],
             assumed=any(r.assumed for r in runs),

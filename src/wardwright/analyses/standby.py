@@ -321,6 +321,11 @@ def _with_battery(scheme: ProtectionScheme, supply: Supply, result: Standby, ste
                 f"{bank.charge_factor:g} × {RECHARGED:g} × {bank.rated_ah:g} Ah / {current:g} A = {recharge:.3g} h",
             )
         )
+    if result.recharge_demand_h is not None:
+        wanted = charging.charger_current(
+            RECHARGED * bank.rated_ah, result.recharge_demand_h, acceptance=bank.charge_factor
+        )
+        steps.append(("charge current wanted", f"{wanted:.2f} A for {result.recharge_demand_h:g} h, besides the load"))
     return replace(
         result,
         battery_ah=bank.rated_ah,

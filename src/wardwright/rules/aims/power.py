@@ -8,7 +8,7 @@ from wardwright.catalogue.kinds import Family
 from wardwright.design.brief import Profile
 from wardwright.design.system import ProtectionScheme
 from wardwright.findings import Finding, Outcome, Question, Weight
-from wardwright.physics.buses import COMMON_MODE_DROP_V, UNIT_LOADS_MAX
+from wardwright.physics.buses import COMMON_MODE_DROP_V, UNIT_LOADS_MAX, bus_resistance
 from wardwright.physics.protection import class2_limits, fuse_load
 from wardwright.rules.aims.judging import CATALOGUE, PRACTICE, bounded
 from wardwright.rules.aims.readings import readings
@@ -120,9 +120,9 @@ def _voltage(scheme: ProtectionScheme, item: VoltageAt) -> Finding:
 def _too_high(analysis: PowerAnalysis) -> Iterator[Finding]:
     """The device that comes closest to its highest voltage, on mains."""
     known = [
-        (item.maximum_v - item.float_v, item.device_id, item)
+        (item.maximum_v - item.highest_v, item.device_id, item)
         for item in analysis.voltages
-        if item.maximum_v is not None and item.float_v is not None and not item.undecided
+        if item.maximum_v is not None and item.highest_v is not None and not item.undecided
     ]
     if not known:
         return
@@ -132,9 +132,9 @@ def _too_high(analysis: PowerAnalysis) -> Iterator[Finding]:
         Question.POWER,
         Weight.REQUIRED,
         (worst.device_id, worst.fed_by),
-        f"On mains {worst.device_id} sees {worst.float_v or 0.0:.1f} V; it stands {worst.maximum_v or 0.0:g} V. No "
-        "device is nearer to its limit.",
-        value=worst.float_v,
+        f"On mains in the cold {worst.device_id} sees {worst.highest_v or 0.0:.1f} V; it stands "
+        f"{worst.maximum_v or 0.0:g} V. No device is nearer to its limit.",
+        value=worst.highest_v,
         operator="<=",
         limit=worst.maximum_v,
         unit="V",
@@ -265,13 +265,15 @@ def _buses(scheme: ProtectionScheme, analysis: PowerAnalysis) -> Iterator[Findin
     on_bus = tuple(d.id for d in scheme.of_family(*BUS_FAMILIES) if not scheme.kind_of(d).radio)
     if not on_bus:
         return
+    loads = len(on_bus) + 1
     yield bounded(
         "power.bus-load",
         Question.POWER,
         Weight.RECOMMENDED,
         on_bus,
-        f"{len(on_bus)} keypads and expanders and the panel load the bus with {len(on_bus) + 1} unit loads at most.",
-        value=float(len(on_bus) + 1),
+        f"{len(on_bus)} keypads and expanders and the panel load the bus with {loads} unit loads at most; with both ends "
+        f"terminated the driver sees {bus_resistance(min(loads, UNIT_LOADS_MAX)):.0f} Ω, and it is made for 54 Ω.",
+        value=float(loads),
         operator="<=",
         limit=float(UNIT_LOADS_MAX),
         assumption="a balanced bus, one unit load each",
