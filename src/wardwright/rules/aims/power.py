@@ -271,8 +271,8 @@ def _buses(scheme: ProtectionScheme, analysis: PowerAnalysis) -> Iterator[Findin
         Question.POWER,
         Weight.RECOMMENDED,
         on_bus,
-        f"{len(on_bus)} keypads and expanders and the panel load the bus with {loads} unit loads at most; with both ends "
-        f"terminated the driver sees {bus_resistance(min(loads, UNIT_LOADS_MAX)):.0f} Ω, and it is made for 54 Ω.",
+        f"{len(on_bus)} keypads and expanders and the panel load the bus with {loads} unit loads at most; with both "
+        f"ends terminated the driver sees {bus_resistance(min(loads, UNIT_LOADS_MAX)):.0f} Ω, and it is made for 54 Ω.",
         value=float(loads),
         operator="<=",
         limit=float(UNIT_LOADS_MAX),
