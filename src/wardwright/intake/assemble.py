@@ -8,6 +8,7 @@ from shapely import Polygon
 
 from wardwright.errors import IntakeError
 from wardwright.intake import content_records as contents
+from wardwright.intake.bare_edges import walls_left_out
 from wardwright.intake.draft import Assumption, Draft, DraftRoom, DraftWall
 from wardwright.intake.enclosure import Enclosure, Space
 from wardwright.intake.hosting import hosted
@@ -67,6 +68,7 @@ def assemble(draft: Draft) -> tuple[Premises, tuple[Assumption, ...]]:
     site.openings, over = hosted(draft.openings, site.pieces, site.levels, report)
     holes = [(o.wall, o.offset, o.width, o.low, o.high) for o in site.openings if o.wall and o.offset is not None]
     site.pieces = linings_cut([*site.pieces, *over], holes)
+    site.pieces += walls_left_out(site.floors, site.pieces, site.levels, report)
     site.pieces = [replace(p, id=site.ids.number("wall")) for p in site.pieces]
     site.names.update({p.source_key: p.id for p in site.pieces})
     _name_rooms(site)

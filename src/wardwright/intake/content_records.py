@@ -77,7 +77,7 @@ def standings(site: Site, ground: float) -> tuple[Standing, ...]:
             if level is None:
                 continue
             inside = site.by_level[level.id].within
-            parts = polygons_of(shape.difference(inside.buffer(0.02, join_style="mitre")))
+            parts = polygons_of(shape.difference(inside.buffer(0.02)))
             kind = "terrace" if draft.level_m - ground <= _GROUND_M else "balcony"
         for part in parts:
             slim = part.buffer(-_NARROWEST_LEDGE_M / 2.0, join_style="mitre")

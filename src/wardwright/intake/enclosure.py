@@ -48,7 +48,7 @@ class Enclosure:
         indoors = [s.shape for s in self.spaces if s.indoors]
         self.walls = shapely.union_all(list(bodies)) if bodies else Polygon()
         built = shapely.union_all([*indoors, self.walls])
-        closed = built.buffer(_CLOSING_M, join_style="mitre").buffer(-_CLOSING_M, join_style="mitre")
+        closed = built.buffer(_CLOSING_M).buffer(-_CLOSING_M)
         whole = [Polygon(p.exterior) for p in getattr(closed, "geoms", [closed]) if not p.is_empty]
         gaps = [Polygon(h) for p in getattr(closed, "geoms", [closed]) if not p.is_empty for h in p.interiors]
         # A gap under no roof, in a building that has roofs drawn, is a courtyard.

@@ -48,10 +48,10 @@ def open_boundaries(floors: Sequence[Floor], walls: BaseGeometry) -> list[OpenBo
     list of OpenBoundary
         Straight stretches wide enough for a person.
     """
-    solid = walls.buffer(0.03, join_style="mitre")
+    solid = walls.buffer(0.03)
     found: list[OpenBoundary] = []
     for n, first in enumerate(floors):
-        near = first.shape.buffer(TOUCH_M, join_style="mitre")
+        near = first.shape.buffer(TOUCH_M)
         for second in floors[n + 1 :]:
             if not near.intersects(second.shape) or min(first.high, second.high) - max(first.low, second.low) < 1.5:
                 continue

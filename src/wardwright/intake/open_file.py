@@ -1,17 +1,15 @@
 """Any file with a building in it: told by what is in the file, not by its name, and read by the reader for it."""
 
 import zipfile
-from collections.abc import Callable
 from dataclasses import dataclass
-from importlib import import_module
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any, Literal, cast
+from typing import Literal
 
 from wardwright.errors import InputError, IntakeError
 from wardwright.intake.assemble import assemble
 from wardwright.intake.draft import Assumption, Draft
-from wardwright.intake.services import Services, overlay_services
+from wardwright.intake.services import overlay_services
 from wardwright.premises.model import Premises
 
 Kind = Literal["ifc", "dxf", "json", "tape survey"]
@@ -62,21 +60,33 @@ def read_premises(
         With one plain sentence, if the file cannot serve.
     """
     path = Path(path)
-    kind = kind_of(path)
-    reader: dict[Kind, Callable[[], Draft]] = {
-        "ifc": lambda: _ifc(path, scale, unit),
-        "dxf": lambda: _function("dxf", "read_dxf")(path, scale=scale, unit=unit),
-        "json": lambda: _function("plan_json", "read_plan_json")(path, plan=plan, scale=scale, unit=unit),
-        "tape survey": lambda: _function("tape", "read_tape")(path),
-    }
-    draft = reader[kind]()
+    draft = _draft(path, kind_of(path), scale=scale, unit=unit, plan=plan)
     premises, assumptions = assemble(draft)
     source = draft.source or path.name
     if services is not None:
-        held: Services = _function("ifc_services", "read_ifc_services")(Path(services))
+        from wardwright.intake.ifc_services import read_ifc_services
+
+        held = read_ifc_services(Path(services))
         premises, more = overlay_services(premises, held)
         assumptions, source = (*assumptions, *more), f"{source}, {held.source}"
     return Intake(premises, assumptions, source)
+
+
+def _draft(path: Path, kind: Kind, *, scale: float | None, unit: str | None, plan: str | None) -> Draft:
+    """The draft by the reader for the kind, loaded only now: each drags its own libraries along."""
+    if kind == "ifc":
+        return _ifc(path, _scale(scale, unit))
+    if kind == "dxf":
+        from wardwright.intake.dxf import read_dxf
+
+        return read_dxf(path, scale=scale, unit=unit)
+    if kind == "json":
+        from wardwright.intake.plan_json import read_plan_json
+
+        return read_plan_json(path, plan=plan, scale=scale, unit=unit)
+    from wardwright.intake.tape import read_tape
+
+    return read_tape(path)
 
 
 def kind_of(path: Path) -> Kind:
@@ -148,11 +158,11 @@ def _scale(scale: float | None, unit: str | None) -> float | None:
     return metres
 
 
-def _ifc(path: Path, scale: float | None, unit: str | None) -> Draft:
-    read_ifc = cast("Callable[..., Draft]", _function("ifc", "read_ifc"))
-    metres = _scale(scale, unit)
+def _ifc(path: Path, scale: float | None) -> Draft:
+    from wardwright.intake.ifc import read_ifc
+
     if not zipfile.is_zipfile(path):
-        return read_ifc(path, scale=metres)
+        return read_ifc(path, scale=scale)
     with zipfile.ZipFile(path) as archive, TemporaryDirectory() as folder:
         member = next(i for i in archive.infolist() if i.filename.lower().endswith(".ifc"))
         if member.file_size > _LARGEST_IN_ZIP:
@@ -162,9 +172,4 @@ def _ifc(path: Path, scale: float | None, unit: str | None) -> Draft:
             inner.write_bytes(archive.read(member))
         except (zipfile.BadZipFile, OSError, RuntimeError) as error:
             raise IntakeError("the packed file is damaged; fetch or save it again", where=path.name) from error
-        return read_ifc(inner, scale=metres)
-
-
-def _function(module: str, function: str) -> Callable[..., Any]:
-    """A reader, loaded only when a file asks for it: each drags its own libraries along."""
-    return cast("Callable[..., Any]", getattr(import_module(f"wardwright.intake.{module}"), function))
+        return read_ifc(inner, scale=scale)

@@ -38,7 +38,25 @@ def sides_of(site: Site, opening: Hosted) -> Sides:
             opening.high - 0.05,
         )
         sides.append(None if found == "wall" else found)
-    return sides[0], sides[1]
+    return _with_hints(site, opening, opening.wall.party, (sides[0], sides[1]))
+
+
+def _with_hints(site: Site, opening: Hosted, party: bool, sides: Sides) -> Sides:
+    """What geometry cannot tell, the source may: whose premises lie beyond, and a room where the plan shows nothing."""
+    said = [site.names.get(j, j) for j in opening.draft.joins]
+    theirs = party or (NEIGHBOUR in said and OUTSIDE not in said)
+    found = [NEIGHBOUR if side == OUTSIDE and theirs else side for side in sides]
+    for n, side in enumerate(found):
+        left = [s for s in said if s not in found]
+        if side is None and len(left) == 1:
+            found[n] = left[0]
+            site.report.add(
+                "what lies beside an opening",
+                (opening.draft.key,),
+                "as the source says: the plan shows nothing there",
+                "nothing to do, unless the source is wrong",
+            )
+    return found[0], found[1]
 
 
 def _sides_of_lying(site: Site, opening: Hosted) -> Sides:
