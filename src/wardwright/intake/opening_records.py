@@ -49,7 +49,12 @@ def opening_record(site: Site, hosted_opening: Hosted, sides: Sides) -> Opening:
             wall_id=next(p.id for p in site.pieces if p.source_key == hosted_opening.wall.source_key),
             offset_m=hosted_opening.offset,
         )
-    leaves = tuple(leaf.model_copy(update={"id": f"{key}.{n}"}) for n, leaf in enumerate(draft.leaves, start=1))
+    # A leaf the source names (``front-window.upper-sash``) keeps that name; others are numbered.
+    own = f"{draft.key}."
+    leaves = tuple(
+        leaf.model_copy(update={"id": f"{key}.{leaf.id.removeprefix(own) if leaf.id.startswith(own) else n}"})
+        for n, leaf in enumerate(draft.leaves, start=1)
+    )
     return Opening(
         id=key,
         name=draft.name or key,

@@ -338,6 +338,8 @@ def test_the_example_becomes_premises_that_can_be_judged() -> None:
     assert sides["Loft hatch"] == {"room-landing", "room-loft"}
     assert sum(w.party for w in premises.walls) >= 6
     assert all(w.outside is False for w in premises.walls if w.party)
+    leaves = {o.name: [leaf.id for leaf in o.leaves] for o in premises.openings}
+    assert leaves["Front window"] == ["window-front-window.upper-sash", "window-front-window.lower-sash"]
     found = reach(premises, RESIDENTIAL_US)
     by_name = {o.name: found[o.id] for o in premises.openings if o.id in found}
     assert by_name["Front window"].reachable is True
