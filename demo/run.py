@@ -18,8 +18,6 @@ from demo.write_ifc import write_ifc  # noqa: E402
 from rich.console import Console  # noqa: E402
 
 from wardwright.catalogue.load import load_catalogue  # noqa: E402
-from wardwright.cli.job_argument import today  # noqa: E402
-from wardwright.cli.survey import job_from_file  # noqa: E402
 from wardwright.design.brief import Brief, Profile  # noqa: E402
 from wardwright.design.sheet import design_from_sheet  # noqa: E402
 from wardwright.documents.dossier import client_papers, firm_papers  # noqa: E402
@@ -28,9 +26,11 @@ from wardwright.documents.verdict_table import verdict_table  # noqa: E402
 from wardwright.estimate.tariff import load_tariff  # noqa: E402
 from wardwright.findings import Outcome  # noqa: E402
 from wardwright.job.departures import accept  # noqa: E402
+from wardwright.job.from_file import job_from_file  # noqa: E402
 from wardwright.job.model import Firm, Job  # noqa: E402
 from wardwright.premises.model import Premises  # noqa: E402
 from wardwright.prove import Proof, prove  # noqa: E402
+from wardwright.storage.firm import today  # noqa: E402
 from wardwright.storage.job_file import save_job, write_whole  # noqa: E402
 
 FIRM = Firm(

@@ -40,6 +40,9 @@ from wardwright.rules.judge import rule_findings
 
 T = TypeVar("T")
 
+PARTS = ("coverage", "ways in", "routes", "supply", "loops", "walk to the keypad")
+"""The parts a proof is worked out in."""
+
 
 class Verdict(IntEnum):
     """What it comes to; the number is the exit status."""
@@ -112,6 +115,7 @@ def prove(
     confirmations: Iterable[Confirmation] = (),
     tariff: Tariff | None = None,
     with_coverage: bool = False,
+    progress: Callable[[str], None] | None = None,
 ) -> Proof:
     """Everything that can be said about a job.
 
@@ -129,6 +133,8 @@ def prove(
         The firm's prices; with it the estimate and the three offers are worked out too.
     with_coverage : bool
         Work out the margin maps for drawings as well.
+    progress : callable, optional
+        Told the name of each part before it is worked out, in the order of ``PARTS``; what it raises stops the work.
 
     Returns
     -------
@@ -140,7 +146,7 @@ def prove(
     findings = [_broken(problem) for problem in problems]
     if any(problem.severity == "broken" for problem in problems):
         return _settled(job, scheme, findings, problems, today)
-    attempt = _Attempt(findings)
+    attempt = _Attempt(findings, progress)
     fields = attempt(Question.ROUTE, "coverage", lambda: {mode: hazard_fields(scheme, mode) for mode in Mode}) or {}
     ways = attempt(Question.ENTRY, "ways in", lambda: entry(scheme, fields))
     ways_through = attempt(
@@ -182,10 +188,13 @@ def prove(
 class _Attempt:
     """Runs an analysis; what it cannot decide becomes a finding that says why."""
 
-    def __init__(self, findings: list[Finding]) -> None:
+    def __init__(self, findings: list[Finding], progress: Callable[[str], None] | None) -> None:
         self.findings = findings
+        self.progress = progress
 
     def __call__(self, question: Question, name: str, work: Callable[[], T]) -> T | None:
+        if self.progress is not None:
+            self.progress(name)
         try:
             return work()
         except WardwrightError as error:

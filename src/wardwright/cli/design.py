@@ -9,12 +9,13 @@ from rich.table import Table
 
 from wardwright.catalogue.kinds import Family
 from wardwright.catalogue.load import load_catalogue
-from wardwright.cli.job_argument import AsJson, JobFile, catalogue_of, today
+from wardwright.cli.job_argument import AsJson, JobFile
 from wardwright.design.sheet import design_from_sheet
 from wardwright.errors import InputError
 from wardwright.job.ids import next_id, replaced
 from wardwright.job.model import Revision
 from wardwright.job.records import keep_revision
+from wardwright.storage.firm import catalogue_of, today
 from wardwright.storage.job_file import load_job, save_job
 
 

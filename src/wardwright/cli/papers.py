@@ -9,12 +9,12 @@ import typer
 from rich.console import Console
 from rich.table import Table
 
-from wardwright.cli.job_argument import AsJson, JobFile, catalogue_of, today
-from wardwright.cli.proof import proof_of
+from wardwright.cli.job_argument import AsJson, JobFile
 from wardwright.documents.dossier import client_papers, firm_papers
 from wardwright.documents.register import issue, next_copy_number
 from wardwright.documents.schedules import csv_text, schedules
 from wardwright.errors import InputError
+from wardwright.storage.firm import catalogue_of, firm_proof, today
 from wardwright.storage.job_file import load_job, save_job, write_whole
 
 PASSPHRASE_VARIABLE = "WARDWRIGHT_PASSPHRASE"
@@ -44,7 +44,7 @@ def papers(
     if passphrase is not None and not passphrase.strip():
         raise InputError("the passphrase is empty")
     job = load_job(job_file)
-    proof = proof_of(job, for_papers=True)
+    proof = firm_proof(job, for_papers=True)
     day = today()
     catalogue = catalogue_of(job)
     if firm:
@@ -83,7 +83,7 @@ def papers(
 
 def quote(job_file: JobFile, as_json: AsJson = False) -> None:
     """Price a job: three offers side by side, with what each changes and gives up."""
-    found = proof_of(load_job(job_file), for_papers=True).offers
+    found = firm_proof(load_job(job_file), for_papers=True).offers
     if as_json:
         rows = [
             {

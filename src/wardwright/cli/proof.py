@@ -6,15 +6,12 @@ from typing import Annotated
 import typer
 from rich.console import Console
 
-from wardwright.cli.job_argument import AsJson, JobFile, catalogue_of, today
+from wardwright.cli.job_argument import AsJson, JobFile
 from wardwright.documents.verdict_table import verdict_json, verdict_table
 from wardwright.errors import InputError
-from wardwright.estimate.tariff import load_tariff
 from wardwright.job.departures import accept as accept_departure
-from wardwright.job.model import Job
-from wardwright.prove import Proof, prove
 from wardwright.rules.confirmations import Confirmation
-from wardwright.storage.firm import firm_folder, load_confirmations, save_confirmations
+from wardwright.storage.firm import firm_folder, firm_proof, load_confirmations, save_confirmations, today
 from wardwright.storage.job_file import load_job, save_job
 
 
@@ -25,20 +22,6 @@ def register(app: typer.Typer) -> None:
     app.command("confirm", rich_help_panel="Proof")(confirm)
 
 
-def proof_of(job: Job, *, for_papers: bool = False) -> Proof:
-    """The proof of a job with the firm's confirmations, as of today; for papers with prices and margin maps too."""
-    folder = firm_folder()
-    own_tariff = folder / "tariff.toml"
-    return prove(
-        job,
-        catalogue_of(job),
-        today=today(),
-        confirmations=load_confirmations(folder),
-        tariff=load_tariff(own_tariff if own_tariff.is_file() else None) if for_papers else None,
-        with_coverage=for_papers,
-    )
-
-
 def prove_job(
     job_file: JobFile,
     as_json: AsJson = False,
@@ -46,7 +29,7 @@ def prove_job(
     every: Annotated[bool, typer.Option("--all", help="List what is met and what does not apply too.")] = False,
 ) -> None:
     """Prove a job: every finding with its number, limit and source. The exit status tells the verdict."""
-    proof = proof_of(load_job(job_file))
+    proof = firm_proof(load_job(job_file))
     if as_json:
         typer.echo(verdict_json(proof))
     else:
@@ -63,7 +46,7 @@ def accept(
 ) -> None:
     """Take on a finding: printed on the papers, and void as soon as what it rests on changes."""
     job = load_job(job_file)
-    found = [f for f in proof_of(job).findings if f.identity.startswith(finding)]
+    found = [f for f in firm_proof(job).findings if f.identity.startswith(finding)]
     if len(found) != 1:
         raise InputError(f"{'no' if not found else 'more than one'} finding is called “{finding}”", where=job_file.name)
     save_job(accept_departure(job, found[0], who=who, why=why, when=today(), until=until), job_file)

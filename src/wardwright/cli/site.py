@@ -6,12 +6,13 @@ from typing import Annotated, Literal
 import typer
 from pydantic import ValidationError
 
-from wardwright.cli.job_argument import JobFile, today
+from wardwright.cli.job_argument import JobFile
 from wardwright.design.brief import Reading
 from wardwright.errors import InputError
 from wardwright.job.ids import next_id
 from wardwright.job.model import SiteRecord
 from wardwright.job.records import add_site_record, merge_site_records
+from wardwright.storage.firm import today
 from wardwright.storage.job_file import load_job, save_job
 
 

@@ -7,13 +7,14 @@ from typing import Annotated
 import typer
 
 from wardwright.catalogue.load import load_catalogue
-from wardwright.cli.job_argument import AsJson, JobFile, catalogue_of
+from wardwright.cli.job_argument import AsJson, JobFile
 from wardwright.design.check import check_design
 from wardwright.design.system import ProtectionScheme
 from wardwright.errors import InputError
-from wardwright.intake.open_file import read_premises
-from wardwright.job.model import IntakeNote, Job
+from wardwright.job.from_file import job_from_file
+from wardwright.job.model import Job
 from wardwright.model import Record
+from wardwright.storage.firm import catalogue_of
 from wardwright.storage.job_file import load_job, save_job
 
 
@@ -53,24 +54,6 @@ def intake(
             typer.echo(f"  {'missing' if note.missing else 'assumed'}  {note.what}" + (f" ({where})" if where else ""))
             typer.echo(f"           {note.assumed}")
             typer.echo(f"           to correct: {note.correct_by}")
-
-
-def job_from_file(
-    file: Path,
-    *,
-    key: str,
-    title: str | None = None,
-    scale: float | None = None,
-    unit: str | None = None,
-    plan: str | None = None,
-) -> Job:
-    """A new job from a building's file, with every guess of the intake kept as a note."""
-    found = read_premises(file, scale=scale, unit=unit, plan=plan)
-    notes = tuple(
-        IntakeNote(what=a.what, where=a.where, assumed=a.assumed, correct_by=a.correct_by, missing=a.missing)
-        for a in found.assumptions
-    )
-    return Job(id=key, title=title or found.premises.name, premises=found.premises, intake=notes)
 
 
 def check(job_file: JobFile, as_json: AsJson = False) -> None:

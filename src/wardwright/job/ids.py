@@ -22,7 +22,23 @@ def used_ids(job: Job) -> frozenset[str]:
     frozenset of str
         Ids in use anywhere in the job, in its revisions, and those retired.
     """
-    return frozenset(_ids_in(job)) | frozenset(job.retired_ids)
+    return live_ids(job) | frozenset(job.retired_ids)
+
+
+def live_ids(job: Job) -> frozenset[str]:
+    """Every id in use in a job.
+
+    Parameters
+    ----------
+    job : Job
+        The job, with its revisions.
+
+    Returns
+    -------
+    frozenset of str
+        Ids in use anywhere in the job and in its revisions.
+    """
+    return frozenset(_ids_in(job))
 
 
 def _ids_in(value: Any) -> Iterator[str]:
@@ -77,7 +93,7 @@ def replaced(before: Job, after: Job) -> Job:
     InputError
         If the edit brings back an id that was retired.
     """
-    live_before, live_after = frozenset(_ids_in(before)), frozenset(_ids_in(after))
+    live_before, live_after = live_ids(before), live_ids(after)
     back = sorted((live_after - live_before) & frozenset(before.retired_ids))
     if back:
         raise InputError(f"the id “{back[0]}” was used before in this job; choose another", where=before.id)

@@ -1,13 +1,19 @@
-"""The firm's own records: which rows of which standards somebody of the firm confirmed from the text."""
+"""The firm's own records: rows of standards it confirmed from the text, its prices; and a job proved by them."""
 
+import datetime
 import json
 import os
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from pydantic import TypeAdapter, ValidationError
 
+from wardwright.catalogue.kinds import Catalogue
+from wardwright.catalogue.load import load_catalogue
 from wardwright.errors import JobFileError
+from wardwright.estimate.tariff import load_tariff
+from wardwright.job.model import Job
+from wardwright.prove import Proof, prove
 from wardwright.rules.confirmations import Confirmation
 from wardwright.storage.job_file import write_whole
 
@@ -73,3 +79,46 @@ def save_confirmations(folder: Path, confirmations: Iterable[Confirmation]) -> N
     rows = sorted(confirmations, key=lambda c: c.row)
     text = json.dumps([c.model_dump(mode="json") for c in rows], indent=1, ensure_ascii=False) + "\n"
     write_whole(folder / _FILE, text.encode())
+
+
+def today() -> str:
+    """Today's date; ``SOURCE_DATE_EPOCH`` sets it, so that papers can be made again byte for byte."""
+    epoch = os.environ.get("SOURCE_DATE_EPOCH")
+    if epoch is not None:
+        return datetime.datetime.fromtimestamp(int(epoch), datetime.UTC).date().isoformat()
+    return datetime.date.today().isoformat()
+
+
+def catalogue_of(job: Job) -> Catalogue:
+    """The generic list with the job's own rows over it."""
+    return load_catalogue(job.own_kinds or None)
+
+
+def firm_proof(job: Job, *, for_papers: bool = False, progress: Callable[[str], None] | None = None) -> Proof:
+    """The proof of a job with the firm's confirmations, as of today.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    for_papers : bool
+        With prices and margin maps too.
+    progress : callable, optional
+        Told the name of each part before it is worked out; what it raises stops the work.
+
+    Returns
+    -------
+    Proof
+        Everything that can be said about the job.
+    """
+    folder = firm_folder()
+    own_tariff = folder / "tariff.toml"
+    return prove(
+        job,
+        catalogue_of(job),
+        today=today(),
+        confirmations=load_confirmations(folder),
+        tariff=load_tariff(own_tariff if own_tariff.is_file() else None) if for_papers else None,
+        with_coverage=for_papers,
+        progress=progress,
+    )

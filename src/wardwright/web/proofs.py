@@ -1,0 +1,193 @@
+"""Proofs in the background: one at a time, with progress, stopped when somebody asks or the job has moved on."""
+
+import logging
+import threading
+from collections.abc import Callable
+
+from fastapi import APIRouter, Request
+
+from wardwright.errors import InputError, WardwrightError
+from wardwright.job.departures import accept
+from wardwright.job.model import Job
+from wardwright.prove import PARTS
+from wardwright.storage.firm import firm_proof, today
+from wardwright.storage.job_file import job_from_text, job_text
+from wardwright.storage.store import Kept
+from wardwright.web.jobs import REFUSALS, store_of
+from wardwright.web.proof_view import ProofState, ProofView
+from wardwright.web.records import JobState, Message, Words
+from wardwright.web.worker import Stopped, Tell, Worker
+
+_log = logging.getLogger("wardwright.web")
+KEPT = 20
+"""Proofs kept in memory."""
+
+
+def prove_text(tell: Tell, text: str, revision: int) -> str:
+    """In the computing process: the proof of a job, as JSON."""
+    proof = firm_proof(job_from_text(text, where="job"), progress=tell)
+    return ProofView.of(proof, revision).model_dump_json()
+
+
+class Proofs:
+    """The proofs of all jobs."""
+
+    def __init__(self) -> None:
+        self.worker = Worker("wardwright-proof")
+        self._lock = threading.Condition()
+        self._states: dict[str, ProofState] = {}
+        self._wanted: list[Kept] = []
+        self._watchers: list[Callable[[str, ProofState], None]] = []
+        self._thread: threading.Thread | None = None
+        self._closed = False
+
+    def watch(self, watcher: Callable[[str, ProofState], None]) -> Callable[[], None]:
+        """Tell a watcher of every change, from any thread; call what is returned to end it."""
+        with self._lock:
+            self._watchers.append(watcher)
+
+        def forget() -> None:
+            with self._lock:
+                self._watchers.remove(watcher)
+
+        return forget
+
+    def state(self, key: str) -> ProofState:
+        """Where the proof of a job stands."""
+        with self._lock:
+            return self._states.get(key, ProofState(state="none", revision=0))
+
+    def want(self, kept: Kept) -> ProofState:
+        """Begin the proof of a job as it stands, unless it is done or under way."""
+        with self._lock:
+            now = self._states.get(kept.key)
+            if now is not None and now.revision == kept.revision and now.state in ("computing", "done"):
+                return now
+            if now is not None and now.state == "computing":
+                self.worker.stop()
+            self._wanted = [w for w in self._wanted if w.key != kept.key] + [kept]
+            if self._thread is None:
+                self._thread = threading.Thread(target=self._run, name="proofs", daemon=True)
+                self._thread.start()
+            self._lock.notify()
+        return self._say(kept.key, ProofState(state="computing", revision=kept.revision))
+
+    def stop(self, key: str) -> ProofState:
+        """Stop the proof of a job."""
+        with self._lock:
+            now = self._states.get(key, ProofState(state="none", revision=0))
+            if now.state != "computing":
+                return now
+            self._wanted = [w for w in self._wanted if w.key != key]
+            self.worker.stop()
+        return self._say(key, now.told(state="stopped", part="", done=0))
+
+    def close(self) -> None:
+        """Stop everything."""
+        with self._lock:
+            self._closed = True
+            self._wanted.clear()
+            self._lock.notify()
+        self.worker.close()
+
+    def _say(self, key: str, state: ProofState) -> ProofState:
+        with self._lock:
+            self._states.pop(key, None)
+            self._states[key] = state
+            while len(self._states) > KEPT:
+                self._states.pop(next(iter(self._states)))
+            watchers = tuple(self._watchers)
+        for watcher in watchers:
+            watcher(key, state)
+        return state
+
+    def _still(self, key: str, revision: int) -> bool:
+        now = self._states.get(key)
+        return now is not None and now.revision == revision and now.state == "computing"
+
+    def _run(self) -> None:
+        while True:
+            with self._lock:
+                while not self._wanted and not self._closed:
+                    self._lock.wait()
+                if self._closed:
+                    return
+                kept = self._wanted.pop(0)
+            self._one(kept)
+
+    def _one(self, kept: Kept) -> None:
+        def tell(part: str) -> None:
+            if self._still(kept.key, kept.revision):
+                state = ProofState(state="computing", revision=kept.revision, part=part, done=PARTS.index(part))
+                self._say(kept.key, state)
+            else:
+                self.worker.stop()
+
+        state = ProofState(state="stopped", revision=kept.revision)
+        try:
+            text = self.worker.call(prove_text, job_text(kept.job), kept.revision, tell=tell)
+            view = ProofView.model_validate_json(text)
+            state = ProofState(state="done", revision=kept.revision, done=len(PARTS), proof=view)
+        except Stopped:
+            pass
+        except WardwrightError as error:
+            state = state.told(state="failed", message=str(error))
+        except Exception:
+            _log.exception("the proof of %s failed", kept.key)
+            state = state.told(state="failed", message="the program made a mistake; the server's window tells more")
+        if self._still(kept.key, kept.revision):
+            self._say(kept.key, state)
+
+
+router = APIRouter(prefix="/api/v1", tags=["proof"], responses=REFUSALS)
+
+
+def proofs_of(request: Request) -> Proofs:
+    """The proofs the server keeps."""
+    proofs: Proofs = request.app.state.proofs
+    return proofs
+
+
+@router.post("/jobs/{key}/proof", status_code=202)
+def begin_proof(request: Request, key: str) -> ProofState:
+    """Begin the proof of the job as it stands; what is done or under way is not begun again."""
+    return proofs_of(request).want(store_of(request).get(key))
+
+
+@router.get("/jobs/{key}/proof")
+def read_proof(request: Request, key: str) -> ProofState:
+    """Where the proof stands; the proof itself when it is done."""
+    store_of(request).get(key)
+    return proofs_of(request).state(key)
+
+
+@router.delete("/jobs/{key}/proof")
+def stop_proof(request: Request, key: str) -> ProofState:
+    """Stop the proof that is under way."""
+    store_of(request).get(key)
+    return proofs_of(request).stop(key)
+
+
+class Acceptance(Message):
+    """Somebody takes on a finding."""
+
+    revision: int
+    finding: str
+    """Its id, as the proof of this revision gives it."""
+    who: Words
+    why: Words
+    until: Words = ""
+    """ISO date; empty: until what it rests on changes."""
+
+
+@router.post("/jobs/{key}/departures")
+def accept_finding(request: Request, key: str, asked: Acceptance) -> JobState:
+    """Take on a finding of the proof of this revision."""
+
+    def change(job: Job) -> Job:
+        found = [f for f in firm_proof(job).findings if f.identity == asked.finding]
+        if not found:
+            raise InputError("there is no such finding now; prove the job again", where=asked.finding)
+        return accept(job, found[0], who=asked.who, why=asked.why, when=today(), until=asked.until)
+
+    return JobState.of(store_of(request).edit(key, asked.revision, change, "finding taken on"))
