@@ -79,9 +79,7 @@ def _loops(proof: Proof) -> list[CalculationSheet]:
         notes += [f"Cannot be told apart: {text}." for text in report.merged]
         if report.best_ohm:
             notes.append(f"Best preferred values: {' and '.join(f'{rounded(r, 3)} Ω' for r in report.best_ohm)}.")
-        found.append(
-            CalculationSheet(f"Loop {report.loop_id}", (*report.steps, *states), tuple(notes), report.undecided)
-        )
+        found.append(CalculationSheet(f"Loop {report.loop_id}", report.steps or states, tuple(notes), report.undecided))
     return found
 
 

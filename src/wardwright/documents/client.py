@@ -15,7 +15,7 @@ from wardwright.documents.client_view import IN_PERSON, hidden_devices, safe_sen
 from wardwright.documents.verdict_table import VERDICT_OUTCOME, answers, standing_findings
 from wardwright.documents.wording import counted, date_words, listed, money, seconds_words
 from wardwright.estimate.offers import Offer
-from wardwright.findings import QUESTION_WORDS, Finding, Outcome
+from wardwright.findings import QUESTION_WORDS, Finding, Outcome, Weight
 from wardwright.premises.plan import storey_plans
 from wardwright.prove import Proof
 
@@ -127,12 +127,20 @@ def _standing(proof: Proof) -> str:
 def _sentences(group: Sequence[Finding], scheme: ProtectionScheme) -> list[dict[str, str]]:
     """The client's sentences, each said once, with the most urgent mark it has."""
     found: dict[str, tuple[str, str]] = {}
+    remembered: set[str] = set()
     for finding in group:
-        if finding.outcome is Outcome.DOES_NOT_APPLY:
-            continue
         text = safe_sentence(finding, scheme)
-        if text:
-            found.setdefault(text, (finding.outcome.value, finding.weight.value))
+        if not text or finding.outcome is Outcome.DOES_NOT_APPLY or text in found:
+            continue
+        if finding.outcome is Outcome.MET and finding.weight is Weight.REMEMBERED:
+            remembered.add(text)
+        else:
+            found[text] = (finding.outcome.value, finding.weight.value)
+    left = len(remembered - found.keys())
+    if left:
+        which = "holds" if left == 1 else "hold"
+        told = f"{counted(left, 'more point')} {which} as far as we remember; we check the text before signing."
+        found[told] = (Outcome.MET.value, Weight.REMEMBERED.value)
     return [{"text": text, "outcome": outcome, "weight": weight} for text, (outcome, weight) in found.items()]
 
 

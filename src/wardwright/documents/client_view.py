@@ -60,12 +60,13 @@ def safe_sentence(finding: Finding, scheme: ProtectionScheme) -> str:
     str
         Its plain sentence. Where a claim about ways in, ways through or the system itself is refuted or undecided and
         the sentence names a place or a device, a sentence that names none; the same where it names a hidden device.
+        Empty where there is nothing to say, or where a claim that holds names a hidden device.
     """
     text = finding.plain.strip()
     if not text:
         return ""
     if says_too_much(text, scheme):
-        return IN_PERSON
+        return IN_PERSON if finding.outcome in (Outcome.NOT_MET, Outcome.NOT_DECIDED) else ""
     if finding.question in _TELLING and finding.outcome in (Outcome.NOT_MET, Outcome.NOT_DECIDED):
         premises = scheme.premises
         places = {item.name for group in (premises.openings, premises.rooms, premises.stairs) for item in group}

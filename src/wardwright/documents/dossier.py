@@ -45,6 +45,7 @@ def client_papers(proof: Proof, *, date: str) -> bytes:
             block=_block(proof, drawing="Proposed system", storey=storey.name, date=date, mark="for the client"),
             devices=shown,
             captions=False,
+            heat=False,
         )
         for storey in scheme.premises.storeys
         if _is_drawn(proof, storey.id)

@@ -85,6 +85,7 @@ def plan_drawing(
     block: TitleBlock,
     devices: tuple[Device, ...] | None = None,
     captions: bool = True,
+    heat: bool = True,
     margin: CoverageMap | None = None,
     routes: RouteSet | None = None,
     bare: bool = False,
@@ -105,6 +106,8 @@ def plan_drawing(
         Devices to show; all that will be fitted when left out. A client's drawing passes those a client may see.
     captions : bool, optional
         Print each device's id under its tag.
+    heat : bool, optional
+        Show what gives heat or blows.
     margin : CoverageMap, optional
         Coverage of this storey, drawn under the plan.
     routes : RouteSet, optional
@@ -134,11 +137,11 @@ def plan_drawing(
         el("rect", x=0, y=0, width=paper.width_mm, height=paper.height_mm, fill=PAPER),
         map_layer(margin, plan, frame) if margin is not None else "",
         obstacle_layer(plan, frame),
-        heat_layer(scheme.premises.heat_sources, plan, frame) if margin is None else "",
         stair_layer(scheme.premises.stairs, plan, frame),
         outline_layer(plan, frame),
         wall_layer(plan, frame),
         opening_layer(plan, frame),
+        heat_layer(scheme.premises.heat_sources, plan, frame) if heat else "",
         stroke_layer(margin, plan, frame) if margin is not None else "",
         route_layer(routes, storey_id, frame) if routes is not None else "",
         labels,
@@ -150,7 +153,7 @@ def plan_drawing(
             rows = [*map_rows(margin), *rows]
         if routes is not None:
             rows = [*route_rows(routes), *rows]
-        rows += _sign_rows(plan, scheme)
+        rows += _sign_rows(plan, scheme, heat=heat)
         north = scheme.premises.surroundings.north_rad
         layers.append(surround(layout, frame, block, rows, north_rad=north, american=american))
     title = f"{block.drawing}, {plan.storey.name}"
@@ -188,7 +191,7 @@ def device_rows(pairs: list[tuple[Device, DeviceKind]]) -> list[LegendRow]:
     return rows
 
 
-def _sign_rows(plan: StoreyPlan, scheme: ProtectionScheme) -> list[LegendRow]:
+def _sign_rows(plan: StoreyPlan, scheme: ProtectionScheme, *, heat: bool) -> list[LegendRow]:
     rows = [heading_row("Building")]
     rows.append(LegendRow(el("rect", x=-3, y=-0.8, width=6, height=1.6, fill=INK), "wall"))
     if any(w.assumed for w in plan.walls):
@@ -204,7 +207,7 @@ def _sign_rows(plan: StoreyPlan, scheme: ProtectionScheme) -> list[LegendRow]:
             (-3, 0), (3, 0), stroke=INK, stroke_width=0.13
         )
         rows.append(LegendRow(window, "window"))
-    if any(o.storey_id == plan.storey.id for o in scheme.premises.heat_sources):
+    if heat and any(o.storey_id == plan.storey.id for o in scheme.premises.heat_sources):
         rings = "".join(el("circle", cx=0, cy=0, r=r, fill="none", stroke=QUIET, stroke_width=0.13) for r in (1.6, 0.8))
         rows.append(LegendRow(rings, "gives heat or blows"))
     if plan.obstacles:

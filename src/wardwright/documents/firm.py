@@ -1,13 +1,15 @@
 """What the firm's dossier says."""
 
+import math
 import re
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from wardwright.analyses.route_records import Route
 from wardwright.catalogue.kinds import DETECTORS
-from wardwright.documents.calculation_sheets import calculation_sheets
+from wardwright.documents.calculation_sheets import CalculationSheet, calculation_sheets
 from wardwright.documents.cautions import LIMITS, cautions
 from wardwright.documents.frame import is_american
 from wardwright.documents.route_layer import RouteSet
@@ -32,7 +34,7 @@ from wardwright.documents.wording import (
     rounded,
     short_time,
 )
-from wardwright.findings import QUESTION_WORDS, Finding, Outcome
+from wardwright.findings import QUESTION_WORDS, Finding, Outcome, Question
 from wardwright.prove import Proof
 from wardwright.sources import bibliography
 from wardwright.units import FOOT_M
@@ -87,7 +89,7 @@ def firm_data(proof: Proof, drawings: list[dict[str, Any]], routes: Sequence[Rou
                 "outcome": answer[0].value if answer is not None else "",
                 "weight": answer[1].value if answer is not None else "",
                 "counts": [sum(f.outcome is o for f in group) for o in COLUMNS],
-                "findings": [_finding(f, taken) for f in group if f.outcome is not Outcome.DOES_NOT_APPLY],
+                "findings": [_row(alike, taken) for alike in _gathered(group)],
                 "quiet": _quiet(group),
             }
             for question, group, answer in answers(proof)
@@ -129,7 +131,7 @@ def firm_data(proof: Proof, drawings: list[dict[str, Any]], routes: Sequence[Rou
                 "notes": list(s.notes),
                 "undecided": s.undecided,
             }
-            for s in calculation_sheets(proof)
+            for s in _merged(calculation_sheets(proof))
         ],
         "tests": [{"number": t.number, "about": t.about, "act": t.do, "expect": t.expect} for t in tests],
         "intake": [
@@ -160,6 +162,34 @@ def firm_data(proof: Proof, drawings: list[dict[str, Any]], routes: Sequence[Rou
     }
 
 
+def _gathered(group: Sequence[Finding]) -> list[list[Finding]]:
+    """Findings that make a row of their own, and those that can share one.
+
+    What is required and fails or is open always stands alone, and so does every way in and through. Of the rest, three
+    or more of one rule with one outcome share a row; each stands in full in the embedded ``findings.csv``.
+    """
+    rows: dict[tuple[str, ...], list[Finding]] = {}
+    for f in group:
+        if f.outcome is Outcome.DOES_NOT_APPLY:
+            continue
+        alone = f.refutes or f.blocks or f.question in (Question.ENTRY, Question.ROUTE)
+        key = (f.identity,) if alone else (f.rule, f.outcome.value, f.weight.value, f.fix)
+        rows.setdefault(key, []).append(f)
+    return [part for found in rows.values() for part in ([found] if len(found) > 2 else [[f] for f in found])]
+
+
+def _row(alike: list[Finding], taken: set[str]) -> dict[str, str]:
+    """One row: a finding, or the one with the least room of several alike."""
+    if len(alike) == 1:
+        return _finding(alike[0], taken)
+    tightest = min(alike, key=lambda f: math.inf if f.margin is None else f.margin)
+    row = _finding(tightest, taken)
+    others = [", ".join(f.about) for f in alike if f is not tightest]
+    least = f" with more room than {tightest.about[0]}" if tightest.margin is not None and tightest.about else ""
+    row["alike"] = f"{counted(len(others), 'other')} alike{least}: {'; '.join(others)}."
+    return row
+
+
 def _finding(finding: Finding, taken: set[str]) -> dict[str, str]:
     text = finding.explanation
     if finding.identity in taken:
@@ -176,6 +206,7 @@ def _finding(finding: Finding, taken: set[str]) -> dict[str, str]:
         "wanted": limit_words(finding),
         "room": margin_words(finding),
         "source": finding.citation,
+        "alike": "",
     }
 
 
@@ -184,6 +215,17 @@ def _quiet(group: Sequence[Finding]) -> str:
     if not group:
         return "Not proved in this edition of the program."
     return f"Does not apply here: {', '.join(idle)}." if idle else ""
+
+
+def _merged(sheets: Sequence[CalculationSheet]) -> list[CalculationSheet]:
+    """Sheets worked exactly alike share one."""
+    found: dict[tuple[object, ...], list[CalculationSheet]] = {}
+    for sheet in sheets:
+        found.setdefault((sheet.steps, sheet.notes, sheet.undecided), []).append(sheet)
+    return [
+        replace(alike[0], heading="; ".join(sheet.heading for sheet in alike)) if len(alike) > 1 else alike[0]
+        for alike in found.values()
+    ]
 
 
 def _facts(proof: Proof) -> list[dict[str, str]]:

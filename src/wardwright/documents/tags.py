@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
-from shapely import box, clip_by_rect, intersection
+from shapely import LineString, box, clip_by_rect, intersection
 from shapely.geometry.base import BaseGeometry
 
 from wardwright.catalogue.kinds import DeviceKind, Family
@@ -144,6 +144,9 @@ def place_tags(
                     outline = box(spot.x, spot.y, spot.right, spot.bottom)
                     fabric = near if radius + max(tag.size) < NEAR_MM else avoid
                     cost += 1.2 * float(intersection(fabric, outline).area)
+                    if tag.leaf is None:  # a tag on the far side of a wall would be read as in the next room
+                        reach = LineString([tag.anchor, Placed(tag, spot).square.centre])
+                        cost += 1.5 * float(intersection(fabric, reach).length)
                 if cost < most:
                     end = Placed(tag, spot).square.centre
                     cost += 6.0 * sum(_cross((tag.anchor, end), other) for other in leaders)

@@ -144,8 +144,11 @@ def verdict_table(proof: Proof, *, question: str | None = None, every: bool = Fa
         if shown and question in (None, asked.value):
             details.add_section()
             details.add_row("", "", Text(QUESTION_WORDS[asked], style="bold"), "")
-            for f in shown:
-                details.add_row(f.identity[:6], _mark(f.outcome, f.weight), _claim(f, f.identity in taken), _numbers(f))
+            for f, alike in _shown(shown, every=every):
+                claim = _claim(f, f.identity in taken)
+                if alike:
+                    claim.append(f" And {len(alike)} alike: {', '.join(a for o in alike for a in o.about[:1])}.", "dim")
+                details.add_row(f.identity[:6], _mark(f.outcome, f.weight), claim, _numbers(f))
     if details.row_count:
         parts.append(details)
     outcome = VERDICT_OUTCOME[proof.verdict]
@@ -171,6 +174,15 @@ def _summary(proof: Proof) -> Table:
             _mark(*answer) if answer is not None else Text("not proved", style="dim"),
         )
     return table
+
+
+def _shown(findings: list[Finding], *, every: bool) -> list[tuple[Finding, list[Finding]]]:
+    """What is required by itself; of the rest, the first of each rule with those like it, unless all are wanted."""
+    rows: dict[tuple[str, ...], list[Finding]] = {}
+    for f in findings:
+        alone = every or f.weight is Weight.REQUIRED
+        rows.setdefault((f.identity,) if alone else (f.rule, f.outcome.value), []).append(f)
+    return [(first, others) for first, *others in rows.values()]
 
 
 def _claim(finding: Finding, accepted: bool) -> Text:

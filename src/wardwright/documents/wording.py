@@ -59,15 +59,26 @@ def with_unit(number: str, unit: str) -> str:
     return f"{number} {unit}"
 
 
+def _decimals(finding: Finding) -> int:
+    """Digits after the point that value, spread and margin share; a chance has two at most."""
+    if finding.value is None:
+        return 0
+    places = len(rounded(finding.value, finding.digits).partition(".")[2])
+    return min(places, 2) if not finding.unit and 0.0 <= finding.value <= 1.0 else places
+
+
 def found_words(finding: Finding) -> str:
     """What a finding found: ``7.4 V (6.9–7.8)``; a dash where there is no number."""
     if finding.value is None:
         return "–"
-    text = with_unit(rounded(finding.value, finding.digits), finding.unit)
-    if finding.interval is not None:
-        low, high = (rounded(v, finding.digits) for v in finding.interval)
-        text += f" ({low}–{high})"
-    return text
+    if math.isinf(finding.value):
+        return with_unit(rounded(finding.value), finding.unit)
+    places = _decimals(finding)
+    value = f"{finding.value:.{places}f}"
+    if finding.interval is None:
+        return with_unit(value.replace("-", "−"), finding.unit)
+    low, high = (f"{v:.{places}f}" if math.isfinite(v) else rounded(v) for v in finding.interval)
+    return f"{with_unit(value, finding.unit)} ({low}–{high})".replace("-", "−")
 
 
 def limit_words(finding: Finding) -> str:
@@ -83,8 +94,10 @@ def margin_words(finding: Finding) -> str:
     margin = finding.margin
     if margin is None or finding.value is None:
         return "–"
-    printed = (rounded(finding.value, finding.digits), f"{finding.limit:.4g}")
-    text = f"{margin:+.{max(len(number.partition('.')[2]) for number in printed)}f}".replace("-", "−")
+    if math.isinf(margin):
+        return rounded(margin)
+    places = max(_decimals(finding), len(f"{finding.limit:.4g}".partition(".")[2]))
+    text = f"{margin:+.{places}f}".replace("-", "−")
     return "0" if float(text.replace("−", "-")) == 0.0 else text
 
 

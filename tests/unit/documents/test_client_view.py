@@ -42,7 +42,8 @@ def test_a_weak_place_is_never_named() -> None:
     good = replace(weak, outcome=Outcome.MET, plain="The Kitchen window is watched.")
     assert safe_sentence(good, scheme) == "The Kitchen window is watched."
     hidden = replace(good, plain="Panel behind the coats is locked.")
-    assert safe_sentence(hidden, scheme) == IN_PERSON
+    assert safe_sentence(hidden, scheme) == ""
+    assert safe_sentence(replace(hidden, outcome=Outcome.NOT_MET), scheme) == IN_PERSON
     assert safe_sentence(replace(good, plain=" "), scheme) == ""
 
 

@@ -168,6 +168,7 @@ def _sharing(scheme: ProtectionScheme, report: LoopReport, zones: Mapping[str, Z
         operator="<=",
         limit=1.0,
         unit="devices",
+        digits=1,
         citation=PRACTICE,
         fix="Give each a zone of its own, or a zone for each room.",
     )
