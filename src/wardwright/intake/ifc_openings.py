@@ -3,6 +3,8 @@
 import math
 import re
 
+import numpy as np
+from numpy.typing import NDArray
 from shapely import Point
 
 from wardwright.intake.draft import DraftOpening
@@ -234,8 +236,7 @@ def _filling(
     if shape is not None and along is not None:
         across = (-along[1], along[0])
         a = sum(shape.extent(along)) / 2.0
-        # The hole may be cut deeper than the wall; what fills it sits in the wall.
-        b = sum((own or shape).extent(across)) / 2.0
+        b = _depth_in_wall(building, host, own or shape, matrix, along, across)
         centre = (a * along[0] + b * across[0], a * along[1] + b * across[1])
         sill, top = shape.bottom, shape.top
         width = _chosen(building, label, "width", width, _span(shape, along))
@@ -296,6 +297,33 @@ def _named_size(
             building.note("size of an opening", (label,), f"{first:.2f} by {second:.2f} m, from its name", "measure it")
             return width or first, height or second
     return width, height
+
+
+_THICKEST_M = 0.8
+_LEAF_SHUT_M = 0.5
+"""A door drawn deeper than this stands open in the drawing. [m]"""
+
+
+def _depth_in_wall(
+    building: IfcBuilding,
+    host: Element | None,
+    shape: Mesh,
+    matrix: NDArray[np.float64] | None,
+    along: XY,
+    across: XY,
+) -> float:
+    """Where across the wall an opening lies: the middle of its wall, else of its shape, else its stated position."""
+    wall = building.whole_mesh(host) if host is not None else None
+    runs = _length_direction(wall)
+    aligned = runs is not None and abs(runs[0] * along[0] + runs[1] * along[1]) > 0.99
+    if wall is not None and aligned and _span(wall, across) < _THICKEST_M:
+        low, high = wall.extent(across)
+        near = sum(shape.extent(across)) / 2.0
+        if low - 1.0 < near < high + 1.0:  # the relation may name a wall the opening is nowhere near
+            return (low + high) / 2.0
+    if matrix is not None and _span(shape, across) > _LEAF_SHUT_M:
+        return float(matrix[0, 3]) * across[0] + float(matrix[1, 3]) * across[1]
+    return sum(shape.extent(across)) / 2.0
 
 
 def _lying(

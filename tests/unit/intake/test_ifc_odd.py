@@ -224,3 +224,16 @@ def test_flats_on_a_common_stair_are_told_apart_by_the_files_zones(tmp_path: Pat
     assert {r.dwelling for r in premises.rooms} == {"Wohnung 1", "Wohnung 2"}
     (partition,) = [w for w in premises.walls if w.thickness_m < 0.2]
     assert partition.party
+
+
+@pytest.mark.parametrize("hosts", [True, False])
+def test_a_door_drawn_standing_open_is_still_in_its_wall(hosts: bool, tmp_path: Path) -> None:
+    def extra(writer: Writer, walls: dict[str, Any]) -> list[Any]:
+        for door in writer.file.by_type("IfcDoor"):
+            width = door.OverallWidth / writer.per
+            leaf = [(0.0, -0.04), (width, -0.04), (width, 0.04), (0.06, 0.04), (0.06, width), (0.0, width)]
+            door.Representation = writer.prism(leaf, 2.0)
+        return []
+
+    premises, _ = taken_in(House(hosts=hosts, extra=extra), tmp_path)
+    check_house(premises)
