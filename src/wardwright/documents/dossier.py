@@ -134,6 +134,7 @@ def _firm_drawings(proof: Proof, sets: list[RouteSet], *, date: str, mark: str) 
                 margin.grid.storey_id,
                 paper=paper,
                 block=block(f"Coverage, {margin.mode}", name, note),
+                heat=False,
                 margin=margin,
             )
         )

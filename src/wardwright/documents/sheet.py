@@ -9,7 +9,7 @@ from wardwright.documents.svg import el, group, line, polyline
 from wardwright.documents.tags import Placed, Tag, square_marks
 from wardwright.units import FOOT_M
 
-INVENTED = "Invented example: no such client, building or firm. Not for use."
+INVENTED = "Invented example: client, firm and design are made up. Not for use."
 EDGE_MM = 9.0
 BLOCK_MM = 19.0
 
