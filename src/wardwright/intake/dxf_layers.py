@@ -21,6 +21,7 @@ class Meaning(StrEnum):
     """Doors or windows, the name does not say which."""
     HEADER = "header"
     """The head of a door or window, drawn across its wall."""
+    STAIR = "stair"
     ROOM = "room"
     TEXT = "text"
     OTHER = "other"
@@ -30,6 +31,7 @@ class Meaning(StrEnum):
 
 # In this order: the first list that matches wins. Words of fewer than five letters match whole words only.
 _WORDS: tuple[tuple[Meaning, str], ...] = (
+    (Meaning.STAIR, "stair stairs strs treppe treppen escalier escaliers escalera scala step steps trapp trap schody"),
     (
         Meaning.OTHER,
         "dim dims dimension bemassung mass masse cota cotas cotation quote acotado defpoints grid achse "
@@ -38,8 +40,8 @@ _WORDS: tuple[tuple[Meaning, str], ...] = (
         "plumb plumbing sanit sanitaer hvac mech furn furniture moebel mobilier mobiliario arredo equip "
         "equipment fixture fixtures casework appl appliance landscape site topo contour contours road roads "
         "street parcel property survey tree trees vegetation elevation section schnitt coupe detail details "
-        "viewport vport vports border titleblock title schedule legend symbol stair stairs treppe escalier "
-        "escalera scala step steps rail railing gelaender handrail demo demolition abbruch clng flor slab "
+        "viewport vport vports border titleblock title schedule legend symbol "
+        "rail railing gelaender handrail demo demolition abbruch clng flor slab "
         "paving kitchen kueche bath sink cabinet cabinets rebar steel stahl column_grid water gas sewer",
     ),
     (

@@ -1,5 +1,6 @@
 """A DXF file as plain strokes and texts: blocks unfolded, curves cut into chords, nothing interpreted yet."""
 
+import logging
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
@@ -114,6 +115,15 @@ def read_sheet(path: Path) -> Sheet:
     """
     path = Path(path)
     doc, mended = _document(path)
+    try:
+        return _sheet(doc, path, mended)
+    except IntakeError:
+        raise
+    except Exception as error:  # a damaged file makes the library stumble in ways it does not declare
+        raise IntakeError(f"the file is damaged ({_first_line(error)})", where=path.name) from None
+
+
+def _sheet(doc: "Drawing", path: Path, mended: int) -> Sheet:
     sheet = Sheet(path.name, int(doc.header.get("$INSUNITS", 0) or 0), mended=mended)
     hidden = {layer.dxf.name for layer in doc.layers if layer.is_off() or layer.is_frozen()}
     space: Iterable[Any] = doc.modelspace()
@@ -124,7 +134,7 @@ def read_sheet(path: Path) -> Sheet:
     sheet.missing_references = tuple(b.name for b in doc.blocks if b.block is not None and b.block.is_xref)
     used_hidden: set[str] = set()
     for entity in space:
-        layer = str(entity.dxf.get("layer", "0"))
+        layer = str(entity.dxf.get("layer", "0")) if entity.dxf.is_supported("layer") else "0"
         if layer in hidden:
             used_hidden.add(layer)
             continue
@@ -185,6 +195,7 @@ def _document(path: Path) -> tuple["Drawing", int]:
             cut = "the file is cut short: its last line should be EOF"
             said = cut if b"SECTION" in head else "this is no DXF file"
             raise IntakeError(said, where=path.name)
+    logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # what it mends is counted, not printed
     from ezdxf import recover
     from ezdxf.filemanagement import readfile
 

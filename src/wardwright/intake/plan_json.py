@@ -2,7 +2,7 @@
 
 import json
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from pathlib import Path
@@ -18,13 +18,15 @@ from wardwright.intake.lengths import UNITS_M, unit_named
 from wardwright.intake.names import is_outdoors
 from wardwright.intake.rooms_from_walls import rings_of
 from wardwright.intake.unit_evidence import NO_UNIT, Clue, Scale, infer_scale, scale_from_doors, scale_given
-from wardwright.intake.wall_axes import Axis, polygons_of, wall_axes
+from wardwright.intake.wall_axes import Axis, closed_up, grown, polygons_of, wall_axes, without_slivers
 from wardwright.intake.wall_gaps import Gap, wall_gaps
 from wardwright.model import XY
 from wardwright.premises.openings import OpeningKind
 
 LARGEST_FILE = 200_000_000
 STOREY = "ground"
+SMALLEST_M, LARGEST_M = 1.5, 1000.0
+"""Nothing smaller or larger across is a building. [m]"""
 _OPENINGS = {
     "door": OpeningKind.DOOR,
     "front_door": OpeningKind.DOOR,
@@ -173,6 +175,25 @@ def _ring(reading: _Reading, value: Any, element: str) -> list[XY]:
     return points
 
 
+def _listed(reading: _Reading, value: Any, element: str) -> Sequence[Any]:
+    if value is None:
+        return ()
+    if not isinstance(value, Sequence) or isinstance(value, str):
+        raise IntakeError(f"{element}: expected a list of outlines", where=reading.where)
+    return value
+
+
+def _check_size(reading: _Reading, shapes: Iterable[BaseGeometry]) -> None:
+    """Refuse what is no building at the scale taken. Shapes in file units."""
+    x0, y0, x1, y1 = shapely.union_all([s.envelope for s in shapes if not s.is_empty]).bounds
+    size = max(x1 - x0, y1 - y0) * reading.scale
+    if not SMALLEST_M <= size <= LARGEST_M:
+        raise IntakeError(
+            f"what is drawn would be {size:.3g} m across, which is no building; give --scale or --unit",
+            where=reading.where,
+        )
+
+
 def _short(value: Any) -> str:
     text = str(value)
     return text if len(text) <= 40 else text[:39] + "…"
@@ -183,7 +204,8 @@ def _shape(reading: _Reading, value: Any, element: str) -> BaseGeometry:
     holes: list[list[XY]] = []
     if isinstance(value, Mapping):
         ring = next((value[k] for k in ("ring", "outline", "polygon", "points", "exterior") if k in value), None)
-        holes = [_ring(reading, h, f"{element}, hole {k}") for k, h in enumerate(value.get("holes") or [], start=1)]
+        listed = _listed(reading, value.get("holes"), f"{element}, holes")
+        holes = [_ring(reading, h, f"{element}, hole {k}") for k, h in enumerate(listed, start=1)]
     else:
         ring = value
     points = _ring(reading, ring, element)
@@ -280,6 +302,7 @@ def _from_elements(
         raise IntakeError("the plan has neither rooms nor walls", where=reading.where)
     inner = _shapes(reading, elements, "inner")
     _settle_scale(reading, *_element_scale(reading, plan, given, walls, opened, rooms, inner))
+    _check_size(reading, [*walls.values(), *rooms.values()])
     factor = reading.scale
     walls = {k: _scaled(s, factor) for k, s in walls.items()}
     rooms = _without_slivers(reading, {k: _scaled(s, factor) for k, s in rooms.items()})
@@ -288,7 +311,7 @@ def _from_elements(
     drafted: list[DraftWall] = []
     if walls:
         solid = shapely.union_all([*walls.values(), *(s for _, s in holes.values())])
-        solid = solid.buffer(0.02, join_style="mitre").buffer(-0.02, join_style="mitre")
+        solid = closed_up(solid, 0.02)
         axes = wall_axes(solid)
         gaps = [g for g in wall_gaps(axes, solid) if g.in_line]
         if gaps:
@@ -341,7 +364,7 @@ def _element_scale(
 def _without_slivers(reading: _Reading, rooms: Mapping[str, BaseGeometry]) -> dict[str, BaseGeometry]:
     kept: dict[str, BaseGeometry] = {}
     for key, shape in rooms.items():
-        plain = shape.buffer(-_SLIVER_M, join_style="mitre").buffer(_SLIVER_M, join_style="mitre")
+        plain = without_slivers(shape, _SLIVER_M)
         parts = sorted(polygons_of(plain), key=lambda p: -p.area)
         if not parts or parts[0].area < 0.2:
             reading.note(
@@ -517,7 +540,9 @@ def _from_walls(
             bodies.append(shape)
     if not bodies:
         raise IntakeError("none of the walls has an outline that can be used", where=reading.where)
-    slabs = [_shape(reading, s, f"slab {k}") for k, s in enumerate(plan.get("slabs") or [], start=1)]
+    slabs = [
+        _shape(reading, s, f"slab {k}") for k, s in enumerate(_listed(reading, plan.get("slabs"), "slabs"), start=1)
+    ]
     if given is None:
         x0, y0, x1, y1 = shapely.union_all(bodies).bounds
         clues = [
@@ -528,8 +553,9 @@ def _from_walls(
         _settle_scale(reading, infer_scale([], clues, stated, where=reading.where), stated is not None)
     else:
         _settle_scale(reading, given, True)
+    _check_size(reading, bodies)
     solid = _scaled(shapely.union_all(bodies), reading.scale)
-    solid = solid.buffer(0.01, join_style="mitre").buffer(-0.01, join_style="mitre")
+    solid = closed_up(solid, 0.01)
     floor = _scaled(shapely.union_all([s for s in slabs if not s.is_empty]), reading.scale) if slabs else Polygon()
     facade = _facade(floor, solid)
     if facade.area > 0.0:
@@ -539,7 +565,7 @@ def _from_walls(
             "what is in it (windows, doors) is not known",
             "survey the outside walls and their openings",
         )  # fmt: skip
-    whole = shapely.union_all([solid, facade]).buffer(0.01, join_style="mitre").buffer(-0.01, join_style="mitre")
+    whole = closed_up(shapely.union_all([solid, facade]), 0.01)
     axes = wall_axes(whole)
     gaps = wall_gaps(axes, whole)
     if gaps:
@@ -573,9 +599,9 @@ def _facade(floor: BaseGeometry, solid: BaseGeometry) -> BaseGeometry:
     """A band along the slab's edge wherever no wall stands there."""
     if floor.is_empty:
         return Polygon()
-    inner = floor.buffer(-_FACADE_M, join_style="mitre")
+    inner = grown(floor, -_FACADE_M)
     band = floor.difference(inner).difference(solid)
-    band = band.buffer(-0.05, join_style="mitre").buffer(0.05, join_style="mitre")
+    band = without_slivers(band, 0.05)
     return shapely.union_all([p for p in polygons_of(band) if p.area > 0.5 * _FACADE_M * 0.3])
 
 
@@ -585,7 +611,7 @@ def _facade(floor: BaseGeometry, solid: BaseGeometry) -> BaseGeometry:
 def _from_outline(
     reading: _Reading, plan: Mapping[str, Any], given: Scale | None, name: str
 ) -> tuple[list[DraftWall], list[DraftRoom], list[DraftOpening]]:
-    shape = _shape(reading, {"ring": plan["outline"], "holes": plan.get("holes") or []}, "outline")
+    shape = _shape(reading, {"ring": plan["outline"], "holes": plan.get("holes")}, "outline")
     if shape.is_empty:
         raise IntakeError("the outline has no area", where=reading.where)
     if given is None:
@@ -601,6 +627,7 @@ def _from_outline(
             _settle_scale(reading, Scale(UNITS_M[stated], stated, ("stated",)), True)
     else:
         _settle_scale(reading, given, True)
+    _check_size(reading, [shape])
     plain = _scaled(shape, reading.scale)
     outer, holes = rings_of(max(polygons_of(plain), key=lambda p: p.area), tolerance=0.0)
     reading.note(

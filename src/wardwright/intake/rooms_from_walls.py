@@ -8,7 +8,7 @@ from shapely import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from wardwright.intake.draft import DraftOpening, DraftRoom, DraftWall
-from wardwright.intake.wall_axes import polygons_of
+from wardwright.intake.wall_axes import closed_up, polygons_of
 from wardwright.model import XY, Ring
 
 SMALL_GAP_M = 0.06
@@ -91,7 +91,7 @@ def free_spaces(walls: Sequence[DraftWall], openings: Sequence[DraftOpening]) ->
     fills += _run_on(walls, fabric) + _corners(walls)
     solid = shapely.union_all([fabric, *fills])
     half = SMALL_GAP_M / 2
-    closed = solid.buffer(half, join_style="mitre").buffer(-half, join_style="mitre")
+    closed = closed_up(solid, half)
     closed = shapely.union_all([closed, solid])
     found: list[Polygon] = []
     for block in polygons_of(closed):

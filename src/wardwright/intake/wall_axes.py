@@ -58,6 +58,30 @@ def polygons_of(shape: BaseGeometry) -> list[Polygon]:
     return [p for part in getattr(shape, "geoms", ()) for p in polygons_of(part)]
 
 
+def grown(shape: BaseGeometry, by: float) -> BaseGeometry:
+    """A shape with its edges moved outward, corners kept sharp; inward for a negative distance.
+
+    Parameters
+    ----------
+    shape : BaseGeometry
+        Any shape. [m]
+    by : float
+        Distance. [m]
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):  # the mitre of a needle has no end; it is cut off
+        return shape.buffer(by, join_style="mitre")
+
+
+def closed_up(shape: BaseGeometry, by: float) -> BaseGeometry:
+    """A shape with gaps narrower than twice a distance closed. [m]"""
+    return grown(grown(shape, by), -by)
+
+
+def without_slivers(shape: BaseGeometry, by: float) -> BaseGeometry:
+    """A shape without the parts narrower than twice a distance. [m]"""
+    return grown(grown(shape, -by), by)
+
+
 def wall_axes(solid: BaseGeometry, *, thickest: float = THICKEST_M) -> list[Axis]:
     """Axes and thicknesses of the walls in a solid plan.
 
@@ -312,7 +336,7 @@ def _extended(axis: Axis, inside: BaseGeometry, share: float) -> Axis:
 def _left_over(part: Polygon, pieces: list[Axis]) -> list[Axis]:
     """Solid that no pair of faces explains: columns, piers, odd corners."""
     rest = part.difference(shapely.union_all([a.body() for a in pieces])) if pieces else part
-    rest = rest.buffer(-0.02, join_style="mitre").buffer(0.02, join_style="mitre")
+    rest = without_slivers(rest, 0.02)
     found: list[Axis] = []
     for bit in polygons_of(rest if isinstance(rest, Polygon | MultiPolygon) else Polygon()):
         if bit.area < SMALLEST_LEFT_OVER_M2:

@@ -7,6 +7,7 @@ import shapely
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from wardwright.intake.wall_axes import closed_up
 from wardwright.intake.wall_faces import THICKEST_M, Strip
 
 _TOUCH_M = 0.03
@@ -32,7 +33,7 @@ def solid_of(strips: Sequence[Strip], bodies: Sequence[BaseGeometry] = ()) -> Ba
     bands = [s.band() for s in strips]
     wedges, held = _wedges(strips, bands)
     whole = shapely.union_all([*bands, *wedges, *_corners(strips, bands, held), *_interrupted(strips, bands), *bodies])
-    return whole.buffer(0.012, join_style="mitre").buffer(-0.012, join_style="mitre")
+    return closed_up(whole, 0.012)
 
 
 def _ends(band: Polygon) -> tuple[LineString, LineString]:
