@@ -9,13 +9,12 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from wardwright.intake.draft import DraftStorey, DraftWall
-from wardwright.intake.ifc_file import IfcBuilding, _module, heading
+from wardwright.intake.ifc_file import IfcBuilding, heading, ifc_module
 from wardwright.intake.ifc_leaves import type_of
-from wardwright.intake.ifc_openings import _storey, external_flag, key_of, label_of
+from wardwright.intake.ifc_openings import external_flag, key_of, label_of, storey_key_of
 from wardwright.intake.ifc_shapes import (
     Element,
     Mesh,
-    footprint,
     slice_at,
     tidy_ring,
 )
@@ -98,7 +97,7 @@ def _wall(building: IfcBuilding, element: Element, elevation: dict[str, float]) 
             return [bare]
         building.note("wall", (label_of(element),), "left out: the file draws no shape for it", "draw it", missing=True)
         return []
-    storey = _storey(building, element, elevation, mesh.bottom)
+    storey = storey_key_of(building, element, elevation, mesh.bottom)
     if storey is None:
         return []
     parts = _bodies(mesh)
@@ -131,7 +130,7 @@ def _by_axis(building: IfcBuilding, element: Element, elevation: dict[str, float
     thickness = sum(layer.thickness_m for layer in layers) or None
     if len(axis) < 2 or matrix is None:
         return None
-    storey = _storey(building, element, elevation, float(matrix[2, 3]))
+    storey = storey_key_of(building, element, elevation, float(matrix[2, 3]))
     if storey is None:
         return None
     label = label_of(element)
@@ -159,7 +158,7 @@ def _construction_name(element: Element) -> str:
 
 def _bodies(mesh: Mesh) -> list[Polygon]:
     """Outlines of a wall on plan. From above, so that doors cut into the body itself leave no gap."""
-    shape: BaseGeometry = footprint(mesh)
+    shape: BaseGeometry = mesh.plan
     height = mesh.top - mesh.bottom
     cut = shapely.union_all([slice_at(mesh, mesh.bottom + height * share) for share in (0.1, 0.5, 0.9)])
     if cut.area > 0.0 and shape.area > 1.3 * cut.area:  # it leans, or carries a cornice
@@ -181,7 +180,7 @@ def layers_of(building: IfcBuilding, element: Element, body: Polygon) -> tuple[t
         Its outline; gives the thickness of a wall of one material.
     """
     try:
-        material: Any = _module().util.element.get_material(element, should_inherit=True)
+        material: Any = ifc_module().util.element.get_material(element, should_inherit=True)
     except (AttributeError, RuntimeError, TypeError):
         material = None
     if element.is_a("IfcCurtainWall"):

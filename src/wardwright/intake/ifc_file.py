@@ -31,7 +31,8 @@ _UNITS: tuple[tuple[str, float], ...] = (
 _MAX_BYTES = 400_000_000
 
 
-def _module() -> Any:
+def ifc_module() -> Any:
+    """The IFC library, loaded only when a file asks for it: it is large, and an optional part."""
     try:
         import ifcopenshell
         import ifcopenshell.geom
@@ -106,7 +107,7 @@ class IfcBuilding:
         for representation in getattr(getattr(element, "Representation", None), "Representations", None) or ():
             if str(representation.RepresentationIdentifier) != identifier or matrix is None:
                 continue
-            ifc = _module()
+            ifc = ifc_module()
             settings = ifc.geom.settings()
             settings.set("dimensionality", ifc.ifcopenshell_wrapper.CURVES)
             try:
@@ -122,7 +123,7 @@ class IfcBuilding:
     def placement(self, element: Element) -> NDArray[np.float64] | None:
         """Local placement of an element as a 4 by 4 matrix in metres, or None."""
         try:
-            matrix = _module().util.placement.get_local_placement(element.ObjectPlacement)
+            matrix = ifc_module().util.placement.get_local_placement(element.ObjectPlacement)
         except Exception:  # a damaged placement fails wherever the library first touches it
             return None
         matrix = np.array(matrix, dtype=float)
@@ -192,7 +193,7 @@ def _is_clipped(element: Element) -> bool:
 
 
 def _meshes(file: Any, elements: list[Element], library: str) -> Iterator[tuple[int, Mesh]]:
-    ifc = _module()
+    ifc = ifc_module()
     settings = ifc.geom.settings()
     settings.set("use-world-coords", True)
     settings.set("disable-opening-subtractions", True)
@@ -270,7 +271,7 @@ def open_ifc(path: Path, *, scale: float | None = None) -> IfcBuilding:
         raise IntakeError("this is not an IFC file: it does not begin as one", where=where)
     if b"END-ISO-10303-21" not in text[-4096:]:
         raise IntakeError("the file is cut short: its closing line is missing; fetch or save it again", where=where)
-    ifc = _module()
+    ifc = ifc_module()
     lost = lost_lines(text, ifc, where)
     del text
     try:
@@ -295,7 +296,7 @@ def open_ifc(path: Path, *, scale: float | None = None) -> IfcBuilding:
 
 def _header_scale(building: IfcBuilding) -> float | None:
     try:
-        value = float(_module().util.unit.calculate_unit_scale(building.file))
+        value = float(ifc_module().util.unit.calculate_unit_scale(building.file))
     except Exception:  # a damaged unit assignment fails in as many ways as there are attributes
         return None
     named = any(

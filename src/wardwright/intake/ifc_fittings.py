@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 from wardwright.intake.draft import DraftObstacle, DraftStair, DraftStorey
 from wardwright.intake.ifc_file import IfcBuilding
 from wardwright.intake.ifc_leaves import names_of
-from wardwright.intake.ifc_openings import _storey, key_of, label_of
-from wardwright.intake.ifc_shapes import Element, Mesh, box_outline, footprint, unit_xy
+from wardwright.intake.ifc_openings import key_of, label_of, storey_key_of
+from wardwright.intake.ifc_shapes import Element, Mesh, box_outline, joined, unit_xy
 from wardwright.intake.names import heat_kind, is_bed
 from wardwright.model import XY
 
@@ -59,13 +59,8 @@ def _stair_mesh(building: IfcBuilding, element: Element) -> Mesh | None:
     parts = [p for r in (element.IsDecomposedBy or ()) for p in r.RelatedObjects]
     flights = [p for p in parts if p.is_a() in ("IfcStairFlight", "IfcRampFlight", "IfcSlab")]
     building.shape_all([element, *flights])
-    meshes = [m for e in (flights or [element]) if (m := building.mesh(e)) is not None]
-    if not meshes:
-        return building.whole_mesh(element)
-    points = np.vstack([m.points for m in meshes])
-    offsets = np.cumsum([0, *(len(m.points) for m in meshes[:-1])])
-    faces = np.vstack([m.faces + o for m, o in zip(meshes, offsets, strict=True)])
-    return Mesh(points, faces, np.zeros(len(faces), dtype=bool))
+    whole = joined(m for e in (flights or [element]) if (m := building.mesh(e)) is not None)
+    return whole if whole is not None else building.whole_mesh(element)
 
 
 def _stair(building: IfcBuilding, element: Element, mesh: Mesh | None, storeys: list[DraftStorey]) -> list[DraftStair]:
@@ -93,7 +88,7 @@ def _stair(building: IfcBuilding, element: Element, mesh: Mesh | None, storeys: 
             name=label,
             lower_key=lower.key,
             upper_key=upper.key,
-            outline=box_outline(footprint(mesh)),
+            outline=box_outline(mesh.hull),
             foot=None if walk is None else walk.foot,
             head=None if walk is None else walk.head,
         )
@@ -223,10 +218,10 @@ def fittings_of(building: IfcBuilding, elevation: dict[str, float]) -> Fittings:
         mesh = building.mesh(element)
         if mesh is None:
             return []
-        storey = _storey(building, element, elevation, mesh.bottom)
+        storey = storey_key_of(building, element, elevation, mesh.bottom)
         if storey is None:
             return []
-        outline = box_outline(footprint(mesh))
+        outline = box_outline(mesh.hull)
         if len(outline) < 3:
             return []
         words = names_of(element)

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 from typing import Any, Literal
 
-from wardwright.intake.ifc_file import IfcBuilding, _module
+from wardwright.intake.ifc_file import IfcBuilding, ifc_module
 from wardwright.intake.ifc_shapes import Element, Mesh
 from wardwright.intake.names import folded, material_key
 from wardwright.premises.openings import GlassKind, Glazing, Leaf, LeafRole, Movement, OpeningKind
@@ -136,7 +136,7 @@ def names_of(element: Element) -> str:
 def type_of(element: Element) -> Element | None:
     """The type or style that defines an element, or None."""
     try:
-        return _module().util.element.get_type(element)
+        return ifc_module().util.element.get_type(element)
     except (AttributeError, RuntimeError, TypeError):
         return None
 
@@ -217,7 +217,7 @@ def _glass_share(mesh: Mesh | None) -> float:
 def _glazing(element: Element, whole: bool) -> Glazing:
     facts: dict[str, Any] = {}
     try:
-        sets = _module().util.element.get_psets(element)
+        sets = ifc_module().util.element.get_psets(element)
     except (AttributeError, RuntimeError, TypeError, ValueError):
         sets = {}
     facts = sets.get("Pset_DoorWindowGlazingType") or {}
@@ -238,7 +238,7 @@ def _glazing(element: Element, whole: bool) -> Glazing:
 
 def _material(element: Element) -> LeafMaterial:
     try:
-        names = [str(m.Name) for m in _module().util.element.get_materials(element)]
+        names = [str(m.Name) for m in ifc_module().util.element.get_materials(element)]
     except (AttributeError, RuntimeError, TypeError):
         names = []
     for name in [*names, names_of(element)]:

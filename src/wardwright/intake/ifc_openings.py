@@ -10,7 +10,7 @@ from shapely import Point
 from wardwright.intake.draft import DraftOpening
 from wardwright.intake.ifc_file import IfcBuilding, heading
 from wardwright.intake.ifc_leaves import leaves_of, names_of
-from wardwright.intake.ifc_shapes import Element, Mesh, box_outline, footprint, tidy_ring
+from wardwright.intake.ifc_shapes import Element, Mesh, box_outline, tidy_ring
 from wardwright.intake.names import GARAGE_DOOR, folded
 from wardwright.model import XY
 from wardwright.premises.openings import Glazing, Leaf, LeafRole, Movement, OpeningKind
@@ -67,7 +67,7 @@ def _panes(
     mesh = building.whole_mesh(wall)
     if mesh is None:
         return []
-    shape = footprint(mesh)
+    shape = mesh.plan
     ring = box_outline(shape)
     if len(ring) != 4:
         return []
@@ -150,7 +150,20 @@ def external_flag(element: Element) -> bool | None:
     return None
 
 
-def _storey(building: IfcBuilding, element: Element, elevation: dict[str, float], z: float | None) -> str | None:
+def storey_key_of(building: IfcBuilding, element: Element, elevation: dict[str, float], z: float | None) -> str | None:
+    """Key of the storey an element belongs to: as the file says, or the highest whose floor lies below it.
+
+    Parameters
+    ----------
+    building : IfcBuilding
+        The open file.
+    element : Element
+        The element.
+    elevation : dict of str to float
+        Elevation of each storey by key. [m]
+    z : float or None
+        A height of the element. [m]
+    """
     key = building.storey_of(element)
     if key in elevation:
         return key
@@ -182,7 +195,7 @@ def _along(element_axis: XY | None, mesh: Mesh | None, stated: float | None) -> 
     if mesh is None:
         return element_axis
     if element_axis is None:
-        ring = box_outline(footprint(mesh))
+        ring = box_outline(mesh.hull)
         if len(ring) != 4:
             return None
         sides = [(ring[i + 1][0] - ring[i][0], ring[i + 1][1] - ring[i][1]) for i in (0, 1)]
@@ -255,7 +268,7 @@ def _filling(
     if width is None or height is None:
         # The opening is kept: what is missing is filled in, and listed, when the building is assembled.
         building.note("size of an opening", (label,), "not given in the file", "measure width and height", missing=True)
-    storey = _storey(building, element, elevation, None if sill is None else sill + (height or 1.0) / 2.0)
+    storey = storey_key_of(building, element, elevation, None if sill is None else sill + (height or 1.0) / 2.0)
     if storey is None:
         return []
     return [
@@ -340,10 +353,10 @@ def _lying(
     if mesh is None:
         building.note(kind.value, (label,), "left out: the file draws no shape for it", "add it by hand", missing=True)
         return []
-    outline = box_outline(footprint(mesh))
+    outline = box_outline(mesh.hull)
     if len(outline) < 3:
         return []
-    storey = _storey(building, element, elevation, mesh.bottom)
+    storey = storey_key_of(building, element, elevation, mesh.bottom)
     if storey is None:
         return []
     sides = sorted(math.dist(outline[i], outline[i + 1]) for i in (0, 1))
@@ -377,7 +390,7 @@ def _length_direction(wall: Mesh | None) -> XY | None:
     """Direction a straight wall runs in; None for a bent one or a stub."""
     if wall is None:
         return None
-    shape = footprint(wall)
+    shape = wall.plan
     ring = box_outline(shape)
     if len(ring) != 4:
         return None
@@ -409,7 +422,7 @@ def _hole(building: IfcBuilding, void: Element, elevation: dict[str, float]) -> 
     a = sum(mesh.extent(along)) / 2.0
     in_wall = wall if wall is not None and _span(wall, across) < 0.8 else mesh
     b = sum(in_wall.extent(across)) / 2.0
-    storey = _storey(building, host, elevation, mesh.bottom)
+    storey = storey_key_of(building, host, elevation, mesh.bottom)
     if storey is None:
         return []
     return [

@@ -6,7 +6,7 @@ from shapely import Polygon
 
 from wardwright.intake.draft import DraftRoom
 from wardwright.intake.ifc_file import IfcBuilding
-from wardwright.intake.ifc_openings import _storey, key_of, label_of
+from wardwright.intake.ifc_openings import key_of, label_of, storey_key_of
 from wardwright.intake.ifc_shapes import (
     Element,
     biggest,
@@ -49,7 +49,7 @@ def _room(
     shape = biggest(floor_outline(mesh)) if mesh is not None else Polygon()
     if mesh is None and len(ring := building.curve(space, "FootPrint")) >= 3:
         matrix = building.placement(space)
-        storey = _storey(building, space, elevation, None if matrix is None else float(matrix[2, 3]))
+        storey = storey_key_of(building, space, elevation, None if matrix is None else float(matrix[2, 3]))
         if storey is not None and matrix is not None:
             building.note("room height", (name,), "its storey's: the file draws only its floor", "measure it")
             base = float(matrix[2, 3]) - elevation[storey]
@@ -67,7 +67,7 @@ def _room(
     if mesh is None or shape.area < 0.05:
         building.note("room", (name,), "left out: the file draws no shape for this space", "draw it", missing=True)
         return []
-    storey = _storey(building, space, elevation, mesh.bottom)
+    storey = storey_key_of(building, space, elevation, mesh.bottom)
     if storey is None:
         return []
     outline, holes = rings(shape)

@@ -9,7 +9,7 @@ from wardwright.intake.ifc_fabric import storeys_of
 from wardwright.intake.ifc_file import IfcBuilding, open_ifc
 from wardwright.intake.ifc_leaves import names_of, type_of
 from wardwright.intake.ifc_openings import key_of, label_of
-from wardwright.intake.ifc_shapes import Element, box_outline, footprint
+from wardwright.intake.ifc_shapes import Element, box_outline
 from wardwright.intake.names import folded, heat_kind
 from wardwright.intake.services import Services
 from wardwright.model import Ring
@@ -131,7 +131,7 @@ def _service(building: IfcBuilding, element: Element) -> list[DraftService]:
     mesh = building.mesh(element) if sized else None
     outline: Ring = ()
     if mesh is not None:
-        shape = footprint(mesh)
+        shape = mesh.hull
         outline = box_outline(shape) if shape.area > _SMALL_M2 else ()
     return [
         DraftService(

@@ -56,6 +56,25 @@ class Mesh:
         return float(along.min()), float(along.max())
 
     @cached_property
+    def plan(self) -> BaseGeometry:
+        """Outline from above of everything in the mesh. [m]"""
+        flat = self.points[self.faces][:, :, :2]
+        doubled = np.abs(
+            (flat[:, 1, 0] - flat[:, 0, 0]) * (flat[:, 2, 1] - flat[:, 0, 1])
+            - (flat[:, 2, 0] - flat[:, 0, 0]) * (flat[:, 1, 1] - flat[:, 0, 1])
+        )
+        flat = flat[doubled > 1e-8]
+        if len(flat) == 0:
+            return Polygon()
+        triangles = shapely.polygons(flat)
+        return shapely.union_all(triangles, grid_size=1e-4)
+
+    @cached_property
+    def hull(self) -> BaseGeometry:
+        """Convex outline from above. [m]"""
+        return shapely.MultiPoint(self.points[:, :2]).convex_hull
+
+    @cached_property
     def normals(self) -> NDArray[np.float64]:
         """Unit normals of the triangles."""
         a, b, c = (self.points[self.faces[:, i]] for i in range(3))
@@ -132,20 +151,6 @@ def biggest(shape: BaseGeometry) -> Polygon:
         return shape
     parts = [p for p in getattr(shape, "geoms", ()) if isinstance(p, Polygon | MultiPolygon)]
     return max((biggest(p) for p in parts), key=lambda p: p.area, default=Polygon())
-
-
-def footprint(mesh: Mesh) -> BaseGeometry:
-    """Outline from above of everything in the mesh. [m]"""
-    flat = mesh.points[mesh.faces][:, :, :2]
-    doubled = np.abs(
-        (flat[:, 1, 0] - flat[:, 0, 0]) * (flat[:, 2, 1] - flat[:, 0, 1])
-        - (flat[:, 2, 0] - flat[:, 0, 0]) * (flat[:, 1, 1] - flat[:, 0, 1])
-    )
-    flat = flat[doubled > 1e-8]
-    if len(flat) == 0:
-        return Polygon()
-    triangles = shapely.polygons(flat)
-    return shapely.union_all(triangles, grid_size=1e-4)
 
 
 def floor_outline(mesh: Mesh) -> BaseGeometry:

@@ -10,7 +10,6 @@ from wardwright.intake.ifc_openings import key_of, label_of
 from wardwright.intake.ifc_shapes import (
     Element,
     biggest,
-    footprint,
     tidy_ring,
 )
 
@@ -43,7 +42,7 @@ def _slab(building: IfcBuilding, element: Element) -> list[DraftStanding]:
         return []
     flat = mesh.normals[:, 2] > _FLAT_COSINE
     slope = float((mesh.normals[up, 2] * mesh.areas[up]).sum() / mesh.areas[up].sum())
-    outline = biggest(footprint(mesh))
+    outline = biggest(mesh.plan)
     level = mesh.top
     if is_roof and mesh.areas[flat].sum() < 0.5 * mesh.areas[up].sum():
         if slope < _STEEPEST_ROOF:
