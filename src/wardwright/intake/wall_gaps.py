@@ -70,7 +70,7 @@ def wall_gaps(
         From every free end of a wall straight on to the next wall, where that lies within the limits.
     """
     shapely.prepare(solid)
-    tips = [(a.points[at], a.points[before], a.thickness) for a in axes for at, before in ((0, 1), (-1, -2))]
+    tips = [tip for a in axes for tip in _tips(a)]
     found: list[Gap] = []
     for tip, before, thickness in tips:
         length = math.dist(tip, before)
@@ -95,6 +95,20 @@ def wall_gaps(
         if not any(math.dist(gap.centre, k.centre) < 0.15 for k in kept) and not _crossed(gap, kept):
             kept.append(gap)
     return sorted(kept, key=lambda g: g.width)
+
+
+def _tips(axis: Axis) -> list[tuple[XY, XY, float]]:
+    """Ends of a wall with the point before each, and the wall's thickness; of a pier, all four sides."""
+    length = axis.line.length
+    if length < 0.5 * axis.thickness:
+        return []
+    tips = [(axis.points[at], axis.points[before], axis.thickness) for at, before in ((0, 1), (-1, -2))]
+    if length <= 1.3 * axis.thickness:
+        (x0, y0), (x1, y1) = axis.points[0], axis.points[-1]
+        middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+        nx, ny = -(y1 - y0) / length * axis.thickness / 2, (x1 - x0) / length * axis.thickness / 2
+        tips += [((middle[0] + s * nx, middle[1] + s * ny), middle, length) for s in (1.0, -1.0)]
+    return tips
 
 
 def _same_line(tip: XY, before: XY, ux: float, uy: float) -> bool:

@@ -1,5 +1,6 @@
 """Strips of wall put together: corners filled, walls run through where others arrive, curves closed up."""
 
+import math
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -7,9 +8,11 @@ import shapely
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from wardwright.intake.wall_axes import closed_up
+from wardwright.intake.wall_axes import closed_up, polygons_of
 from wardwright.intake.wall_faces import THICKEST_M, Strip
 
+CAVITY_M = 0.20
+"""Two leaves no further apart than this are one wall with a cavity. [m]"""
 _TOUCH_M = 0.03
 _IN_LINE = 0.3
 """Sine of the angle below which two strips count as one wall that bends."""
@@ -33,7 +36,19 @@ def solid_of(strips: Sequence[Strip], bodies: Sequence[BaseGeometry] = ()) -> Ba
     bands = [s.band() for s in strips]
     wedges, held = _wedges(strips, bands)
     whole = shapely.union_all([*bands, *wedges, *_corners(strips, bands, held), *_interrupted(strips, bands), *bodies])
-    return closed_up(whole, 0.012)
+    whole = closed_up(whole, 0.012)
+    cavities = [p for p in polygons_of(closed_up(whole, CAVITY_M / 2).difference(whole)) if _slender(p)]
+    return closed_up(shapely.union_all([whole, *cavities]), 0.002) if cavities else whole
+
+
+def _slender(shape: Polygon) -> bool:
+    box = shape.minimum_rotated_rectangle
+    if not isinstance(box, Polygon):
+        return False
+    a, b, c = list(box.exterior.coords)[:3]
+    sides = sorted((math.dist(a, b), math.dist(b, c)))
+    # An L or a ring of cavity is slender too: its area says how wide it is.
+    return sides[1] > 3.0 * sides[0] or shape.area < 0.5 * CAVITY_M * shape.length
 
 
 def _ends(band: Polygon) -> tuple[LineString, LineString]:

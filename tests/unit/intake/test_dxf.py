@@ -1,13 +1,15 @@
 """DXF plans drawn by the test itself in many offices' ways, read back to the same three rooms and five openings."""
 
 import math
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import ezdxf
 import pytest
+import shapely
 from shapely import Point, Polygon
-from tests.unit.intake.drawn_house import ROOMS, House, areas
+from tests.unit.intake.drawn_house import DOORS, ROOMS, WINDOWS, House, areas
 
 from wardwright.errors import IntakeError
 from wardwright.intake.draft import Draft
@@ -162,6 +164,24 @@ def test_window_codes_give_sashes_sills_and_what_is_left_over(tmp_path: Path) ->
     assert windows[1.2].leaves[0].movement is Movement.SINGLE_HUNG
     assert windows[1.5].height_m == pytest.approx(5 * 0.3048)
     assert "6068 S.G.D." in next(a.where for a in draft.assumptions if a.what == "size codes")
+
+
+def cavity(house: House, doc: Any, space: Any) -> None:
+    """The outside walls as two leaves of 0.1 m with a cavity of 0.1 m between."""
+    holes = shapely.union_all([d[0] for d in DOORS.values()] + list(WINDOWS.values()))
+    for off in (0.1, 0.2):
+        corners = [(off, off), (8 - off, off), (8 - off, 6 - off), (off, 6 - off), (off, off)]
+        for pair in pairwise(corners):
+            line = shapely.LineString(pair).difference(holes)
+            for piece in getattr(line, "geoms", [line]):
+                a, b = piece.coords[0], piece.coords[-1]
+                space.add_line(house.put(a), house.put(b), dxfattribs={"layer": "A-WALL"})
+
+
+def test_leaves_with_a_cavity_are_one_wall(tmp_path: Path) -> None:
+    draft = read(House(extra=cavity), tmp_path)
+    assert_house(draft)
+    assert sorted(round(w.thickness_m or 0, 2) for w in draft.walls) == [0.1, 0.1, 0.3, 0.3, 0.3, 0.3]
 
 
 def apse(house: House, doc: Any, space: Any) -> None:
