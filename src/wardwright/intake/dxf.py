@@ -19,6 +19,7 @@ from wardwright.intake.wall_axes import polygons_of
 
 FAR_M = 500.0
 """A plan further from the origin than this is moved. [m]"""
+MOST_WALL_LINES = 12_000
 LARGEST_HOUSE_M = 1000.0
 STOREY_HEIGHT_M = 2.8
 """Floor to floor where a drawing shows several storeys and no heights: common practice, no source. [m]"""
@@ -58,6 +59,12 @@ def read_dxf(path: Path, *, scale: float | None = None, unit: str | None = None)
     outlines = [s for s in sheet.strokes if s.meaning is Meaning.ROOM and s.closed]
     if not walls and not outlines:
         raise IntakeError(f"no walls were found in it ({_layers(sheet)})", where=path.name)
+    lines = sum(len(s.points) for s in walls if not s.filled)
+    if lines > MOST_WALL_LINES:
+        raise IntakeError(
+            f"it holds {lines:,} lines that may be walls, more than {MOST_WALL_LINES:,}; save only the floor plan",
+            where=path.name,
+        )
     if not named and not outlines and not like_walls(walls):
         raise IntakeError(f"no walls were found in it ({_layers(sheet)})", where=path.name)
     found_scale = given or drawing_scale(sheet, walls or outlines, named)

@@ -11,13 +11,15 @@ from shapely.geometry.base import BaseGeometry
 from wardwright.intake.dxf_layers import Meaning
 from wardwright.intake.dxf_strokes import Arc, Label, Stroke
 from wardwright.intake.size_codes import SizeCode, size_code
-from wardwright.intake.wall_axes import Axis
+from wardwright.intake.wall_axes import Axis, polygons_of
 from wardwright.intake.wall_gaps import DOOR_LIKE_M, Gap, wall_gaps
 from wardwright.model import XY
 
 OPENING_MEANINGS = (Meaning.DOOR, Meaning.WINDOW, Meaning.OPENING, Meaning.GARAGE_DOOR)
 WIDEST_M = 6.6
 """Widest opening looked for: a double garage door is 4.9 m. [m]"""
+BARE = 1.0
+"""Rating of a gap with nothing drawn in it, the lowest there is."""
 LEAF_M = (0.30, 1.70)
 """Radii that a swinging leaf can have. [m]"""
 
@@ -180,13 +182,15 @@ def _in_gaps(
 ) -> list[Found]:
     lines = [line_of(s) for s in symbols]
     tree = shapely.STRtree(lines) if lines else None
+    hinges = shapely.STRtree([Point(a.arc.centre) for a in arcs if a.arc is not None])
     rated: list[tuple[float, Found]] = []
     for gap in wall_gaps(axes, solid, longest=WIDEST_M):
         found = Found(gap.start, gap.end, gap.thickness, True)
         zone = found.strip(0.0, 0.05)
         inside = [symbols[k] for k in tree.query(zone, predicate="intersects")] if tree is not None else []
         found.strokes = [s for s in inside if _reaches_in(found, line_of(s), zone)]
-        found.arcs = [a.arc for a in arcs if a.arc is not None and _swings_in(found, a.arc)]
+        by = [arcs[k].arc for k in hinges.query(zone, predicate="dwithin", distance=0.5)]
+        found.arcs = [arc for arc in by if arc is not None and _swings_in(found, arc)]
         cover = _cover(found, zone)
         coded = any(
             _fits(code, found) and math.dist(label.at, found.centre) < (0.4 if code.pair else 1.2)
@@ -201,17 +205,38 @@ def _in_gaps(
         elif coded and gap.in_line:
             score = 1.5
         elif gap.in_line and gap.width <= bare and _is_doorway(gap, solid):
-            score = 1.0
+            score = BARE
         if found.arcs and leaves < 0.45 * found.width:
             found.arcs = []  # the swing of a door beside it
         if score:
             rated.append((score, found))
-    kept: list[Found] = []
-    for _, found in sorted(rated, key=lambda r: (-r[0], r[1].width)):
-        ground = found.strip(0.0)
-        if all(ground.intersection(k.strip()).area < 0.2 * min(ground.area, k.strip().area) for k in kept):
-            kept.append(found)
-    return kept
+    return _without_overlaps(rated, solid)
+
+
+def _without_overlaps(rated: Sequence[tuple[float, Found]], solid: BaseGeometry) -> list[Found]:
+    """The best rated of openings over the same ground; wide gaps with nothing in them only within one building."""
+    order = sorted(rated, key=lambda r: (-r[0], r[1].width))
+    grounds = [f.strip(0.0) for _, f in order]
+    wider = [f.strip() for _, f in order]
+    tree = shapely.STRtree(wider)
+    kept: list[int] = []
+    chosen: set[int] = set()
+    buildings: list[Polygon] | None = None
+    for k, (score, found) in enumerate(order):
+        near = [int(j) for j in tree.query(grounds[k], predicate="intersects") if int(j) in chosen]
+        area = grounds[k].area
+        if any(grounds[k].intersection(wider[j]).area >= 0.2 * min(area, wider[j].area) for j in near):
+            continue
+        if score <= BARE and found.width > DOOR_LIKE_M:
+            if buildings is None:
+                buildings = polygons_of(shapely.union_all([solid, *(wider[j] for j in kept)]))
+            if not any(
+                b.distance(Point(found.start)) < 0.02 and b.distance(Point(found.end)) < 0.02 for b in buildings
+            ):
+                continue
+        kept.append(k)
+        chosen.add(k)
+    return [order[k][1] for k in kept]
 
 
 def _is_doorway(gap: Gap, solid: BaseGeometry) -> bool:

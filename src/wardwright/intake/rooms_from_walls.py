@@ -88,7 +88,7 @@ def free_spaces(walls: Sequence[DraftWall], openings: Sequence[DraftOpening]) ->
         return []
     fabric = shapely.union_all(bodies)
     fills = [f for f in (_fill(o, bodies) for o in openings) if f is not None]
-    fills += _run_on(walls, fabric) + _corners(walls)
+    fills += _run_on(walls) + _corners(walls)
     solid = shapely.union_all([fabric, *fills])
     half = SMALL_GAP_M / 2
     closed = closed_up(solid, half)
@@ -147,16 +147,16 @@ def _depth(shape: BaseGeometry, along: float) -> float:
     return max(across) - min(across) if across else DEFAULT_THICKNESS_M
 
 
-def _run_on(walls: Iterable[DraftWall], fabric: BaseGeometry) -> list[Polygon]:
+def _run_on(walls: Sequence[DraftWall]) -> list[Polygon]:
     """Walls that stop a little short of another are run on to it."""
     added: list[Polygon] = []
-    for wall in walls:
+    bodies = [wall_shape(w) for w in walls]
+    tree = shapely.STRtree(bodies)
+    for k, wall in enumerate(walls):
         points = wall.axis
         if len(points) < 2:
             continue
         thickness = wall.thickness_m or DEFAULT_THICKNESS_M
-        own = wall_shape(wall)
-        others = fabric.difference(own)
         for tip, before in ((points[0], points[1]), (points[-1], points[-2])):
             length = math.dist(tip, before)
             if length < 1e-6:
@@ -164,8 +164,10 @@ def _run_on(walls: Iterable[DraftWall], fabric: BaseGeometry) -> list[Polygon]:
             ux, uy = (tip[0] - before[0]) / length, (tip[1] - before[1]) / length
             far = (tip[0] + ux * (END_GAP_M + thickness / 2), tip[1] + uy * (END_GAP_M + thickness / 2))
             ahead = LineString([tip, far])
-            hit = ahead.intersection(others)
-            if hit.is_empty or others.distance(Point(tip)) < thickness / 2 + 1e-6:
+            near = [j for j in tree.query(ahead, predicate="dwithin", distance=thickness) if j != k]
+            if any(bodies[j].distance(Point(tip)) < thickness / 2 + 1e-6 for j in near):
+                continue
+            if not any(bodies[j].intersects(ahead) for j in near):
                 continue
             strip = LineString([tip, far]).buffer(min(thickness, 0.1) / 2, cap_style="flat")
             added += polygons_of(strip)

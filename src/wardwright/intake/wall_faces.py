@@ -161,10 +161,10 @@ def strips_between(
     by_length = sorted((s.thickness, math.dist(s.start, s.end)) for s in strips)
     middle = _weighted_median(by_length)
     jamb_like = max(0.45, 1.5 * middle)
+    lines = shapely.linestrings(segments.reshape(-1, 2, 2))
+    tree = shapely.STRtree(lines)
     strips = [
-        s
-        for s in strips
-        if math.dist(s.start, s.end) >= s.thickness or s.thickness < jamb_like or _end_drawn(s, segments)
+        s for s in strips if math.dist(s.start, s.end) >= s.thickness or s.thickness < jamb_like or _end_drawn(s, tree)
     ]
     share = float(np.minimum(paired, length).sum() / length.sum())
     return strips, share
@@ -179,13 +179,12 @@ def _weighted_median(rows: Sequence[tuple[float, float]]) -> float:
     return 0.0
 
 
-def _end_drawn(strip: Strip, segments: Segments) -> bool:
+def _end_drawn(strip: Strip, tree: shapely.STRtree) -> bool:
     """A piece wider than long is a pier only if an end of it is drawn; else its faces are the jambs of an opening."""
     corners = list(strip.band().exterior.coords)
     ends = [LineString(e) for e in pairwise(corners) if math.dist(*e) > 0.99 * strip.thickness]
-    lines = shapely.linestrings(segments.reshape(-1, 2, 2))
     for end in ends:
-        near = shapely.union_all([line for line in lines if line.distance(end) < 0.02])
+        near = shapely.union_all(tree.geometries.take(tree.query(end, predicate="dwithin", distance=0.02)))
         if end.intersection(near.buffer(0.02)).length > 0.6 * end.length:
             return True
     return False

@@ -71,6 +71,7 @@ def wall_gaps(
     """
     shapely.prepare(solid)
     tips = [tip for a in axes for tip in _tips(a)]
+    spots = shapely.STRtree([Point(t) for t, _, _ in tips])
     found: list[Gap] = []
     for tip, before, thickness in tips:
         length = math.dist(tip, before)
@@ -88,13 +89,18 @@ def wall_gaps(
         if not shortest <= width <= longest:
             continue
         end = (tip[0] + ux * width, tip[1] + uy * width)
-        in_line = any(math.dist(end, t) < 0.6 * thickness + 0.02 and _same_line(t, b, ux, uy) for t, b, _ in tips)
+        beyond = spots.query(Point(end), predicate="dwithin", distance=0.6 * thickness + 0.02)
+        in_line = any(_same_line(tips[k][0], tips[k][1], ux, uy) for k in beyond)
         found.append(Gap(tip, end, thickness, in_line))
-    kept: list[Gap] = []
-    for gap in sorted(found, key=lambda g: (not g.in_line, g.width)):
-        if not any(math.dist(gap.centre, k.centre) < 0.15 for k in kept) and not _crossed(gap, kept):
-            kept.append(gap)
-    return sorted(kept, key=lambda g: g.width)
+    order = sorted(range(len(found)), key=lambda k: (not found[k].in_line, found[k].width))
+    lines = [LineString([g.start, g.end]) for g in found]
+    tree = shapely.STRtree(lines)
+    kept: set[int] = set()
+    for k in order:
+        near = [int(j) for j in tree.query(lines[k], predicate="dwithin", distance=0.15) if j in kept]
+        if not any(math.dist(found[k].centre, found[j].centre) < 0.15 or lines[k].crosses(lines[j]) for j in near):
+            kept.add(k)
+    return sorted((found[k] for k in kept), key=lambda g: g.width)
 
 
 def _tips(axis: Axis) -> list[tuple[XY, XY, float]]:
@@ -114,8 +120,3 @@ def _tips(axis: Axis) -> list[tuple[XY, XY, float]]:
 def _same_line(tip: XY, before: XY, ux: float, uy: float) -> bool:
     length = math.dist(tip, before)
     return length > 1e-9 and abs(ux * (tip[1] - before[1]) - uy * (tip[0] - before[0])) < 0.05 * length
-
-
-def _crossed(gap: Gap, kept: Sequence[Gap]) -> bool:
-    line = LineString([gap.start, gap.end])
-    return any(line.crosses(LineString([k.start, k.end])) for k in kept)

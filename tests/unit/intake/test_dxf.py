@@ -347,6 +347,30 @@ def test_absurd_coordinates(tmp_path: Path) -> None:
     assert_house(draft)
 
 
+def test_a_drawing_too_dense_to_be_a_plan_is_refused_quickly(tmp_path: Path) -> None:
+    def dense(house: House, doc: Any, space: Any) -> None:
+        for k in range(12_100):
+            space.add_line((k * 10.0, 0), (k * 10.0, 5000), dxfattribs={"layer": "A-WALL"})
+
+    with pytest.raises(IntakeError, match="lines that may be walls"):
+        read(House(extra=dense), tmp_path)
+
+
+def test_houses_on_one_site_stay_apart(tmp_path: Path) -> None:
+    """Four houses two metres apart, their walls in line: no wall is imagined between them."""
+
+    def more(house: House, doc: Any, space: Any) -> None:
+        for shift in ((10_000.0, 0.0), (0.0, 8_000.0), (10_000.0, 8_000.0)):
+            other = House(shift=shift)
+            other._walls(space)
+            other._doors(doc, space)
+            other._windows(doc, space)
+
+    draft = read(House(extra=more), tmp_path)
+    assert areas(draft.rooms) == pytest.approx(sorted(WHOLE * 4, reverse=True), rel=0.005)
+    assert len(draft.openings) == 20
+
+
 def test_hidden_layers_are_left_out_and_named(tmp_path: Path) -> None:
     def hide(house: House, doc: Any, space: Any) -> None:
         doc.layers.add("A-WALL-OLD").off()
