@@ -2,21 +2,25 @@
 
 from dataclasses import dataclass
 
+from wardwright.catalogue.kinds import Family
 from wardwright.design.brief import Profile
 from wardwright.design.system import ProtectionScheme
 from wardwright.panel.programme import AreaRow, PanelProgramme, PathRow, Response, ZoneRow
 
-GRADE_2_PREVENTS = frozenset({"active", "fault", "tamper", "mains", "battery", "path"})
+GRADE_1_PREVENTS = frozenset({"active", "notification"})
+"""EN 50131-1 Table 4, grade 1: conditions that prevent setting."""
+GRADE_2_PREVENTS = GRADE_1_PREVENTS | {"fault", "missing", "tamper", "mains", "battery", "path", "part"}
 """EN 50131-1 Table 4, grade 2: conditions that prevent setting."""
 PREVENTS: dict[Profile, frozenset[str]] = {
     Profile.US_HOME: frozenset({"active"}),
     Profile.US_BUSINESS: frozenset({"active"}),
-    Profile.EU_GRADE_1: frozenset({"active"}),
+    Profile.EU_GRADE_1: GRADE_1_PREVENTS,
     Profile.EU_GRADE_2: GRADE_2_PREVENTS,
     Profile.EU_GRADE_3: GRADE_2_PREVENTS | {"masked"},
-    Profile.EU_GRADE_4: GRADE_2_PREVENTS | {"masked"},
+    Profile.EU_GRADE_4: GRADE_2_PREVENTS | {"masked", "range reduced"},
     Profile.UK_CONFIRMED: GRADE_2_PREVENTS,
 }
+DETECTING = (Family.CONTACT, Family.MOTION, Family.DUAL, Family.GLASS_BREAK, Family.SHOCK, Family.BEAM)
 AMERICAN = (Profile.US_HOME, Profile.US_BUSINESS)
 ENTRY_WARNING_MS = 30_000
 """Local warning before remote notification (EN 50131-1 cl. 8.3.8.2, from memory)."""
@@ -72,6 +76,8 @@ def panel_programme(scheme: ProtectionScheme) -> PanelProgramme:
     by_id = {z.id: z for z in programme.zones}
     timers = programme.timers
     american = profile in AMERICAN
+    behind = {zone.id: _devices_behind(scheme, zone.id) for zone in programme.zones}
+    final_exits = {o.id for o in scheme.premises.openings if o.final_exit}
     zones = tuple(
         ZoneRow(
             number=zone.number,
@@ -84,7 +90,11 @@ def panel_programme(scheme: ProtectionScheme) -> PanelProgramme:
             silent=zone.silent,
             cross_zone=zone_index.get(zone.cross_zone_id) if zone.cross_zone_id else None,
             swinger_count=zone.swinger_count or timers.swinger_count,
-            detector=_detectors_behind(scheme, zone.id),
+            detector="+".join(behind[zone.id]),
+            guards=any(_notices_intruders(scheme, d) for d in behind[zone.id]),
+            final_exit=any(scheme.design.device(d).opening_id in final_exits for d in behind[zone.id]),
+            may_be_vented=zone.may_be_vented,
+            room=_room(scheme, behind[zone.id]),
         )
         for zone in (by_id[key] for key in names.zone_ids)
     )
@@ -114,6 +124,8 @@ def panel_programme(scheme: ProtectionScheme) -> PanelProgramme:
         entry_warning_ms=0 if american else ENTRY_WARNING_MS,
         mains_report_ms=_ms(timers.mains_fail_delay_s),
         path_report_ms=_ms(timers.path_fail_delay_s),
+        bell_while_unset=american,
+        entry_stops_confirmation=profile is Profile.UK_CONFIRMED,
     )
 
 
@@ -121,7 +133,20 @@ def _ms(seconds: float) -> int:
     return round(seconds * 1000)
 
 
-def _detectors_behind(scheme: ProtectionScheme, zone_id: str) -> str:
-    """Names what stands behind a zone, so that two zones of one detector are seen as one."""
-    devices = sorted(d for d, zones in scheme.zones_of_device.items() if any(z.id == zone_id for z in zones))
-    return "+".join(devices)
+def _devices_behind(scheme: ProtectionScheme, zone_id: str) -> tuple[str, ...]:
+    """Fitted devices that report by a zone: two zones of one detector are seen as one."""
+    fitted = {d.id for d in scheme.fitted}
+    found = (d for d, zones in scheme.zones_of_device.items() if any(z.id == zone_id for z in zones))
+    return tuple(sorted(d for d in found if d in fitted))
+
+
+def _notices_intruders(scheme: ProtectionScheme, device_id: str) -> bool:
+    kind = scheme.catalogue.kinds.get(scheme.design.device(device_id).kind)
+    return kind is not None and kind.family in DETECTING
+
+
+def _room(scheme: ProtectionScheme, devices: tuple[str, ...]) -> str:
+    """Name of the room a zone's devices stand in, where the drawing says and they agree."""
+    names = {r.id: r.name for r in scheme.premises.rooms}
+    found = {names.get(scheme.design.device(d).room_id or "", "") for d in devices}
+    return found.pop() if len(found) == 1 else ""

@@ -49,6 +49,8 @@ class Zone(Record):
     set_with_people_inside: bool = True
     """Watched when set with people inside; interior zones are usually left out."""
     may_bypass: bool = True
+    may_be_vented: bool = False
+    """Its window may stand open for air while people are inside; it is then left out for that set period."""
     chime: bool = False
     cross_zone_id: Id | None = None
     swinger_count: Annotated[int, Field(ge=1, le=6)] | None = None

@@ -11,7 +11,10 @@ class Condition(StrEnum):
     ACTIVE = "active"
     TAMPER = "tamper"
     MASKED = "masked"
+    REDUCED = "range reduced"
     FAULT = "fault"
+    MISSING = "missing"
+    """A radio device that has not been heard of for longer than its supervision time."""
 
 
 class Ask(StrEnum):
@@ -24,6 +27,7 @@ class Ask(StrEnum):
     INHIBIT = "inhibit"
     ISOLATE = "isolate"
     RESTORE = "restore"
+    OVERRIDE = "override what prevents setting"
     HOLD_UP = "hold-up"
 
 
@@ -76,13 +80,29 @@ class TamperEvent:
 
 
 @dataclass(frozen=True)
+class FaultEvent:
+    """A sounder or an interconnection went wrong or was put right."""
+
+    part: str
+    good: bool
+
+
+@dataclass(frozen=True)
+class DeviceBattery:
+    """The battery of a zone's radio device ran low or was changed."""
+
+    zone: int
+    good: bool
+
+
+@dataclass(frozen=True)
 class Elapse:
     """Time went by. [ms]"""
 
     ms: int
 
 
-Event = ZoneEvent | UserEvent | WrongCode | SupplyEvent | PathEvent | TamperEvent | Elapse
+Event = ZoneEvent | UserEvent | WrongCode | SupplyEvent | PathEvent | TamperEvent | FaultEvent | DeviceBattery | Elapse
 
 
 @dataclass(frozen=True)

@@ -36,12 +36,24 @@ class ZoneRow:
     may_bypass: bool = True
     chime: bool = False
     silent: bool = False
+    guards: bool = True
+    """Something behind it is there to notice an intruder."""
+    final_exit: bool = False
+    """It watches a door people leave and come home by."""
+    may_be_vented: bool = False
+    """Its window may stand open for air while people are inside: it is then left out for that set period."""
+    room: str = ""
     cross_zone: int | None = None
     """Index of the zone that must trip too within the cross-zone window."""
     swinger_count: int = 2
     """Alarms in one set period after which the zone is shut down."""
     detector: str = ""
     """What stands behind it; two zones of one detector do not confirm each other."""
+
+    @property
+    def place(self) -> str:
+        """Zone and room, as a keypad shows them."""
+        return f"{self.name}, {self.room}" if self.room and self.room != self.name else self.name
 
 
 @dataclass(frozen=True)
@@ -61,6 +73,8 @@ class PathRow:
     send_ms: int = 4_000
     """From the head of the queue to the receiving centre's acknowledgement."""
     silent_when_down: bool = False
+    """The panel does not see that it is down; it finds out by an attempt that is not acknowledged, or by supervision.
+    """
 
 
 @dataclass(frozen=True)
@@ -73,7 +87,6 @@ class PanelProgramme:
     bell_ms: int = 600_000
     bell_limit: int = 3
     """Times the bell may sound in one set period."""
-    bell_delay_ms: int = 0
     abort_ms: int = 30_000
     """Intruder reports wait this long, so that a user can still stop them."""
     cancel_ms: int = 300_000
@@ -92,8 +105,14 @@ class PanelProgramme:
     unvacated_to_inside: bool = False
     """Nobody left by the final door: the system sets with people inside instead (ANSI/SIA CP-01)."""
     prevent_set: frozenset[str] = field(default_factory=lambda: frozenset({"active"}))
-    """Conditions that prevent setting (EN 50131-1 Table 4): ``active``, ``tamper``, ``masked``, ``fault``, ``mains``,
-    ``battery``, ``path``."""
+    """Conditions that prevent setting (EN 50131-1 Table 4): ``active``, ``tamper``, ``masked``, ``range reduced``,
+    ``fault``, ``missing``, ``mains``, ``battery``, ``path`` (any path down), ``part`` (a sounder or an interconnection
+    at fault), ``notification`` (nothing left to tell anybody with)."""
+    bypass_limit: int | None = None
+    """Zones that may be left out at once; None: all that may be left out at all."""
+    entry_stops_confirmation: bool = False
+    """From the start of entry time no confirmed alarm is made until the next setting (BS 8243, unset methods where
+    opening the initial door disables confirmation)."""
     entry_warning_ms: int = 0
     """Local warning before remote notification after an entry-route breach or time-out (EN 50131-1)."""
     report_entry_delay: bool = False
@@ -101,8 +120,10 @@ class PanelProgramme:
     mains_report_ms: int = 3_600_000
     path_report_ms: int = 100_000
     retry_ms: int = 60_000
+    """A path that did not acknowledge is not tried again for this long."""
     power_return_ignore_ms: int = 60_000
     wrong_code_limit: int = 5
     lockout_ms: int = 90_000
-    tamper_bell_unset: bool = False
-    """A tamper sounds the outer bell while unset too."""
+    bell_while_unset: bool = False
+    """A 24-hour, hold-up or tamper alarm sounds the outer bell while unset too; False: the inner sounder only
+    (EN 50131-1 Table 7)."""

@@ -146,7 +146,7 @@ CODES: dict[str, tuple[str, str]] = {
     "supervision restored": ("3381", "BJ"),
     "exit error": ("1374", "EA"),
     "recent closing": ("1459", "CR"),
-    "entry started": ("1134", "BA"),
+    "entry started": ("1138", "BA"),
     "unset": ("1401", "OP"),
     "set away": ("3401", "CL"),
     "set inside": ("3441", "CG"),
@@ -162,5 +162,14 @@ CODES: dict[str, tuple[str, str]] = {
     "path lost": ("1350", "YC"),
     "path restored": ("3350", "YK"),
     "wrong codes": ("1461", "JA"),
+    "sounder fault": ("1321", "YA"),
+    "sounder restored": ("3321", "YH"),
+    "part fault": ("1333", "ET"),
+    "part restored": ("3333", "ER"),
+    "radio battery low": ("1384", "XT"),
+    "radio battery restored": ("3384", "XR"),
 }
 """Event -> (qualifier and code of ANSI/SIA DC-05, code of ANSI/SIA DC-03)."""
+
+INTRUDER_REPORTS = frozenset({"perimeter", "interior", "interior follower", "24-hour", "entry/exit"})
+"""Reports of an intruder alarm."""
