@@ -5,7 +5,7 @@ from wardwright.panel.programme import Response
 from wardwright.panel.run import Run
 from wardwright.panel.setting import complete_if_ready, stop_setting
 from wardwright.panel.state import AreaState
-from wardwright.panel.tables import TAKES, Move, Phase, Stage, Take
+from wardwright.panel.tables import INTRUDER_REPORTS, TAKES, Move, Phase, Stage, Take
 
 FAULTS = {Condition.MASKED, Condition.REDUCED, Condition.FAULT, Condition.MISSING}
 SET_STAGES = (Stage.AWAY, Stage.INSIDE, Stage.ENTRY)
@@ -73,7 +73,7 @@ def fault(run: Run, zone: int, condition: Condition) -> None:
     lost = condition is Condition.MISSING
     run.report("supervision lost" if lost else "zone trouble", area=area, point=row.number)
     run.tell(area, f"{condition}: {row.place}")
-    masked = condition in (Condition.MASKED, Condition.REDUCED)
+    masked = condition in (Condition.MASKED, Condition.REDUCED) and str(row.response) in INTRUDER_REPORTS
     if masked and watched(run, zone) and stage(run, zone) in SET_STAGES:
         intruder(run, zone)
 

@@ -40,6 +40,10 @@ class ZoneRow:
     """Something behind it is there to notice an intruder."""
     final_exit: bool = False
     """It watches a door people leave and come home by."""
+    on_way: bool = False
+    """People pass it between a final door and the keypad."""
+    used_daily: bool = False
+    """People open it or pass it while the system is unset."""
     may_be_vented: bool = False
     """Its window may stand open for air while people are inside: it is then left out for that set period."""
     room: str = ""

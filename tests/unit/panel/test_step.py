@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import pytest
+from tests.unit.panel.panel_house import DOOR, HALL, HOUSE, LOUNGE, PANIC, WINDOW
 
 from wardwright.panel.events import (
     Action,
@@ -22,23 +23,10 @@ from wardwright.panel.events import (
     WrongCode,
     ZoneEvent,
 )
-from wardwright.panel.programme import AreaRow, PanelProgramme, PathRow, Response, ZoneRow
+from wardwright.panel.programme import PanelProgramme
 from wardwright.panel.state import PanelState, at_rest
 from wardwright.panel.step import step
 from wardwright.panel.tables import CODES, PHASES, TAKES, Phase, Stage
-
-DOOR, HALL, WINDOW, LOUNGE, PANIC = range(5)
-HOUSE = PanelProgramme(
-    zones=(
-        ZoneRow(1, "Front door", (0,), Response.ENTRY_EXIT, detector="MC-1"),
-        ZoneRow(2, "Hall", (0,), Response.INTERIOR_FOLLOWER, watched_inside=False, detector="PIR-1"),
-        ZoneRow(3, "Window", (0,), Response.PERIMETER, detector="MC-2"),
-        ZoneRow(4, "Lounge", (0,), Response.INTERIOR, watched_inside=False, detector="PIR-2"),
-        ZoneRow(5, "Panic", (0,), Response.HOLD_UP, silent=True, may_bypass=False, detector="HU-1"),
-    ),
-    areas=(AreaRow("House", entry_ms=30_000, exit_ms=60_000),),
-    paths=(PathRow("ip"), PathRow("cellular")),
-)
 
 
 def play(

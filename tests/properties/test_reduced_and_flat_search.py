@@ -1,0 +1,186 @@
+"""The search over differences of times agrees with plain ticking, and each slice can do all the whole can."""
+
+from collections import deque
+from dataclasses import replace
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from wardwright.panel.events import Ask, Condition, Elapse, Event, PathEvent, Sound, UserEvent, WrongCode, ZoneEvent
+from wardwright.panel.explore import World, explore
+from wardwright.panel.programme import AreaRow, PanelProgramme, PathRow, Response, ZoneRow
+from wardwright.panel.slices import area_slice, sounder_slice
+from wardwright.panel.state import PanelState, at_rest, timers, with_timers
+from wardwright.panel.step import next_due_ms, step
+
+RESPONSES = [Response.ENTRY_EXIT, Response.PERIMETER, Response.INTERIOR, Response.INTERIOR_FOLLOWER, Response.DAY_24H]
+
+
+@st.composite
+def programmes(draw: st.DrawFn, zones: int = 2, areas: int = 1) -> PanelProgramme:
+    """A few zones; times of a few milliseconds, so that ticking can follow."""
+    short = st.integers(0, 4)
+    rows = tuple(
+        ZoneRow(
+            number,
+            f"zone {number}",
+            draw(st.sampled_from([(0,)] if areas == 1 else [(0,), (1,), (0, 1)])),
+            draw(st.sampled_from(RESPONSES)),
+            watched_inside=draw(st.booleans()),
+            swinger_count=draw(st.integers(1, 2)),
+            silent=draw(st.booleans()),
+        )
+        for number in range(1, draw(st.integers(1, zones)) + 1)
+    )
+    return PanelProgramme(
+        zones=rows,
+        areas=tuple(AreaRow(f"area {a}", draw(short), draw(short)) for a in range(areas)),
+        bell_ms=draw(st.integers(0, 5)),
+        bell_limit=draw(st.integers(1, 2)),
+        exit_restart=draw(st.booleans()),
+        two_stage_setting=draw(st.booleans()),
+        off_route_stops_setting=draw(st.booleans()),
+        exit_error=draw(st.booleans()),
+        unvacated_to_inside=draw(st.booleans()),
+        bell_while_unset=draw(st.booleans()),
+        power_return_ignore_ms=2,
+        wrong_code_limit=2,
+        lockout_ms=draw(st.integers(1, 3)),
+    )
+
+
+def happenings(programme: PanelProgramme) -> list[Event]:
+    events: list[Event] = []
+    for area in range(len(programme.areas)):
+        events += [UserEvent(ask, area) for ask in (Ask.SET_AWAY, Ask.SET_INSIDE, Ask.UNSET)]
+    for zone in range(len(programme.zones)):
+        events += [ZoneEvent(zone, Condition.ACTIVE), ZoneEvent(zone, Condition.NORMAL)]
+    return [*events, WrongCode()]
+
+
+def untimed(state: PanelState) -> PanelState:
+    return with_timers(state, [1 if t else 0 for t in timers(state)])
+
+
+def forget_fine_print(state: PanelState) -> PanelState:
+    """Without paths nothing reads these; they would only multiply states."""
+    zones = tuple(z._replace(in_memory=False) for z in state.zones)
+    return state._replace(areas=tuple(a._replace(recent_left_ms=0) for a in state.areas), zones=zones)
+
+
+def flat(programme: PanelProgramme, events: list[Event]) -> set[PanelState]:
+    """Every state reached by ticks of one unit."""
+    begin = forget_fine_print(at_rest(programme))
+    seen, todo = {begin}, deque([begin])
+    while todo:
+        state = todo.popleft()
+        for event in [*events, Elapse(1)]:
+            after = forget_fine_print(step(programme, state, event)[0])
+            if after not in seen:
+                seen.add(after)
+                todo.append(after)
+    return {untimed(s) for s in seen}
+
+
+def by_differences(programme: PanelProgramme, events: list[Event]) -> set[PanelState]:
+    reached: set[PanelState] = set()
+
+    def remember(state: PanelState) -> PanelState:
+        kept = forget_fine_print(state)
+        reached.add(untimed(kept))
+        return kept
+
+    world = World(programme, lambda state: [(e, state) for e in events], forget=remember)
+    assert explore(world, {}).complete
+    return reached
+
+
+@settings(max_examples=12, deadline=None)
+@given(programmes())
+def test_both_reach_the_same_states(programme: PanelProgramme) -> None:
+    events = [e for e in happenings(programme) if not isinstance(e, WrongCode)]
+    assert by_differences(programme, events) == flat(programme, events)
+
+
+def test_both_agree_on_what_can_fall_due_in_which_order() -> None:
+    programme = PanelProgramme(
+        zones=(ZoneRow(1, "door", (0,), Response.ENTRY_EXIT), ZoneRow(2, "window", (0,), Response.PERIMETER)),
+        areas=(AreaRow("house", 3, 5),),
+        bell_ms=4,
+        wrong_code_limit=2,
+        lockout_ms=3,
+    )
+    events = happenings(programme)
+    assert by_differences(programme, events) == flat(programme, events)
+
+
+@settings(max_examples=60, deadline=None)
+@given(programmes(zones=4, areas=2), st.data())
+def test_an_area_slice_can_do_all_that_the_whole_can(programme: PanelProgramme, data: st.DataObject) -> None:
+    area = data.draw(st.integers(0, 1))
+    if not any(area in row.areas for row in programme.zones):
+        return
+    part = area_slice(programme, area)
+    reached: set[tuple[object, ...]] = set()
+
+    def shape(state: PanelState, at: int) -> tuple[object, ...]:
+        a = state.areas[at]
+        return a.phase, a.inside, a.left_ms > 0
+
+    original = part.world.forget
+
+    def remember(state: PanelState) -> PanelState:
+        kept = original(state)
+        reached.add(shape(kept, 0))
+        return kept
+
+    explore(replace(part.world, forget=remember, steps={}), {})
+    state = at_rest(programme)
+    for _ in range(40):
+        due = next_due_ms(programme, state)
+        choices = [*happenings(programme), *([Elapse(due)] if due else []), *([Elapse(1)] if due else [])]
+        state, _actions = step(programme, state, data.draw(st.sampled_from(choices)))
+        assert shape(state, area) in reached
+
+
+@settings(max_examples=40, deadline=None)
+@given(programmes(zones=3, areas=2), st.data())
+def test_a_sounder_slice_can_do_all_that_the_whole_can(programme: PanelProgramme, data: st.DataObject) -> None:
+    part = sounder_slice(programme, "bell")
+    reached = {(False, 0)}
+    original = part.world.forget
+
+    def remember(state: PanelState) -> PanelState:
+        kept = original(state)
+        reached.add((kept.bell_left_ms > 0, kept.bell_count))
+        return kept
+
+    explore(replace(part.world, forget=remember, steps={}), {})
+    state = at_rest(programme)
+    for _ in range(40):
+        due = next_due_ms(programme, state)
+        choices = [*happenings(programme), *([Elapse(due)] if due else [])]
+        state, actions = step(programme, state, data.draw(st.sampled_from(choices)))
+        assert (state.bell_left_ms > 0, state.bell_count) in reached
+        if Sound("bell", True) in actions:
+            assert programme.bell_ms > 0
+
+
+@settings(max_examples=60, deadline=None)
+@given(programmes(zones=3), st.data())
+def test_times_left_decide_only_what_falls_due_first(programme: PanelProgramme, data: st.DataObject) -> None:
+    """The premise of the search: other times left, same order, same step."""
+    programme = replace(programme, paths=(PathRow("ip", send_ms=2),), abort_ms=3, entry_warning_ms=2, cancel_ms=4)
+    state = at_rest(programme)
+    for _ in range(25):
+        due = next_due_ms(programme, state)
+        choices: list[Event] = [*happenings(programme), PathEvent(0, up=not state.paths_up[0])]
+        event = data.draw(st.sampled_from([*choices, *([Elapse(due)] if due else [])]))
+        left = timers(state)
+        first = min((t for t in left if t), default=0)
+        later = [0 if t == 0 else (1 if t == first else 10**9 + t) for t in left]
+        one, did = step(programme, state, event)
+        other, also = step(programme, with_timers(state, later), Elapse(1) if isinstance(event, Elapse) else event)
+        assert did == also
+        assert untimed(one) == untimed(other)
+        state = one
