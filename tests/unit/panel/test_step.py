@@ -23,7 +23,7 @@ from wardwright.panel.events import (
     WrongCode,
     ZoneEvent,
 )
-from wardwright.panel.programme import PanelProgramme
+from wardwright.panel.programme import PanelProgramme, Response
 from wardwright.panel.state import PanelState, at_rest
 from wardwright.panel.step import step
 from wardwright.panel.tables import CODES, PHASES, TAKES, Phase, Stage

@@ -1,4 +1,4 @@
-"""Properties proved and refuted on a small house; every refutation comes with a story that holds on the panel itself."""
+"""Properties proved and refuted on a small house; every refutation with a story that holds on the panel itself."""
 
 from dataclasses import replace
 
