@@ -14,6 +14,7 @@ from wardwright.analyses.entry_records import EntryAnalysis
 from wardwright.analyses.loops import LoopAnalysis, loops
 from wardwright.analyses.mode import Mode
 from wardwright.analyses.power import PowerAnalysis, power
+from wardwright.analyses.programme_proof import ProgrammeProof, programme_proof
 from wardwright.analyses.route_records import RouteAnalysis
 from wardwright.analyses.routes import routes
 from wardwright.analyses.timing import TimingAnalysis, timing
@@ -33,6 +34,7 @@ from wardwright.rules.aims.fabric import fabric_findings
 from wardwright.rules.aims.living import living_findings
 from wardwright.rules.aims.loops import loop_findings
 from wardwright.rules.aims.power import power_findings
+from wardwright.rules.aims.programme import programme_findings
 from wardwright.rules.aims.route import route_findings
 from wardwright.rules.confirmations import Confirmation
 from wardwright.rules.evidence import Evidence
@@ -40,7 +42,7 @@ from wardwright.rules.judge import rule_findings
 
 T = TypeVar("T")
 
-PARTS = ("coverage", "ways in", "routes", "supply", "loops", "walk to the keypad")
+PARTS = ("coverage", "ways in", "routes", "supply", "loops", "walk to the keypad", "panel programme")
 """The parts a proof is worked out in."""
 
 
@@ -70,6 +72,7 @@ class Proof:
     power: PowerAnalysis | None = None
     loops: LoopAnalysis | None = None
     timing: TimingAnalysis | None = None
+    programme: ProgrammeProof | None = None
     coverage: dict[str, CoverageMap] | None = None
     estimate: Estimate | None = None
     offers: tuple[Offer, ...] = ()
@@ -155,6 +158,7 @@ def prove(
     supply = attempt(Question.POWER, "supply", lambda: power(scheme))
     inputs = attempt(Question.POWER, "loops", lambda: loops(scheme))
     walks = attempt(Question.LIVING, "walk to the keypad", lambda: timing(scheme))
+    behaviour = attempt(Question.LIVING, "panel programme", lambda: programme_proof(scheme, walks))
     if ways is not None:
         findings.extend(entry_findings(scheme, ways))
         findings.extend(fabric_findings(scheme))
@@ -166,7 +170,9 @@ def prove(
         findings.extend(loop_findings(scheme, inputs))
     if walks is not None:
         findings.extend(living_findings(scheme, walks))
-    evidence = Evidence(scheme, ways, ways_through or (), supply, inputs, walks)
+    if behaviour is not None:
+        findings.extend(programme_findings(scheme, behaviour))
+    evidence = Evidence(scheme, ways, ways_through or (), supply, inputs, walks, behaviour)
     findings.extend(rule_findings(evidence, confirmations))
     return _settled(
         job,
@@ -179,6 +185,7 @@ def prove(
         power=supply,
         loops=inputs,
         timing=walks,
+        programme=behaviour,
         coverage=coverage_map(scheme, Mode.AWAY) if with_coverage else None,
         estimate=_estimate(job, catalogue, tariff) if tariff else None,
         offers=_offers(job, catalogue, tariff) if tariff else (),

@@ -6,6 +6,7 @@ from wardwright.catalogue.kinds import Family
 from wardwright.design.brief import Profile
 from wardwright.design.system import ProtectionScheme
 from wardwright.panel.programme import AreaRow, PanelProgramme, PathRow, Response, ZoneRow
+from wardwright.premises.openings import OpeningKind
 
 GRADE_1_PREVENTS = frozenset({"active", "notification"})
 """EN 50131-1 Table 4, grade 1: conditions that prevent setting."""
@@ -21,6 +22,8 @@ PREVENTS: dict[Profile, frozenset[str]] = {
     Profile.UK_CONFIRMED: GRADE_2_PREVENTS,
 }
 DETECTING = (Family.CONTACT, Family.MOTION, Family.DUAL, Family.GLASS_BREAK, Family.SHOCK, Family.BEAM)
+DAILY = (Family.CONTACT, Family.MOTION, Family.DUAL, Family.BEAM)
+OPENED_DAILY = (OpeningKind.DOOR, OpeningKind.WINDOW, OpeningKind.GARAGE_DOOR)
 AMERICAN = (Profile.US_HOME, Profile.US_BUSINESS)
 ENTRY_WARNING_MS = 30_000
 """Local warning before remote notification (EN 50131-1 cl. 8.3.8.2, from memory)."""
@@ -56,13 +59,15 @@ def numbering(scheme: ProtectionScheme) -> Numbering:
     )
 
 
-def panel_programme(scheme: ProtectionScheme) -> PanelProgramme:
+def panel_programme(scheme: ProtectionScheme, on_way: frozenset[str] = frozenset()) -> PanelProgramme:
     """What the panel is told, from the design and the brief's profile.
 
     Parameters
     ----------
     scheme : ProtectionScheme
-        The design. Zones that name an area nobody has are left out: ``check_design`` reports them.
+        The design. A zone that names no area there is goes to the first: ``check_design`` reports it.
+    on_way : frozenset of str
+        Ids of devices that people pass between a final door and its keypad.
 
     Returns
     -------
@@ -91,8 +96,12 @@ def panel_programme(scheme: ProtectionScheme) -> PanelProgramme:
             cross_zone=zone_index.get(zone.cross_zone_id) if zone.cross_zone_id else None,
             swinger_count=zone.swinger_count or timers.swinger_count,
             detector="+".join(behind[zone.id]),
-            guards=any(_notices_intruders(scheme, d) for d in behind[zone.id]),
+            guards=_of_family(scheme, behind[zone.id], *DETECTING),
             final_exit=any(scheme.design.device(d).opening_id in final_exits for d in behind[zone.id]),
+            calls_help=_of_family(scheme, behind[zone.id], Family.HOLD_UP),
+            warns_of_fire=_of_family(scheme, behind[zone.id], Family.SMOKE),
+            on_way=any(d in on_way for d in behind[zone.id]),
+            used_daily=any(_used_daily(scheme, d) for d in behind[zone.id]),
             may_be_vented=zone.may_be_vented,
             room=_room(scheme, behind[zone.id]),
         )
@@ -140,9 +149,19 @@ def _devices_behind(scheme: ProtectionScheme, zone_id: str) -> tuple[str, ...]:
     return tuple(sorted(d for d in found if d in fitted))
 
 
-def _notices_intruders(scheme: ProtectionScheme, device_id: str) -> bool:
-    kind = scheme.catalogue.kinds.get(scheme.design.device(device_id).kind)
-    return kind is not None and kind.family in DETECTING
+def _of_family(scheme: ProtectionScheme, devices: tuple[str, ...], *families: Family) -> bool:
+    kinds = (scheme.catalogue.kinds.get(scheme.design.device(d).kind) for d in devices)
+    return any(kind is not None and kind.family in families for kind in kinds)
+
+
+def _used_daily(scheme: ProtectionScheme, device_id: str) -> bool:
+    """People open it or walk past it in the course of a day; hatches and fixed panes they do not."""
+    device = scheme.design.device(device_id)
+    kind = scheme.catalogue.kinds.get(device.kind)
+    if kind is None or kind.family not in DAILY:
+        return False
+    opening = next((o for o in scheme.premises.openings if o.id == device.opening_id), None)
+    return kind.family is not Family.CONTACT or (opening is not None and opening.kind in OPENED_DAILY)
 
 
 def _room(scheme: ProtectionScheme, devices: tuple[str, ...]) -> str:

@@ -42,6 +42,10 @@ class ZoneRow:
     """It watches a door people leave and come home by."""
     on_way: bool = False
     """People pass it between a final door and the keypad."""
+    calls_help: bool = False
+    """A hold-up button stands behind it."""
+    warns_of_fire: bool = False
+    """A smoke alarm stands behind it."""
     used_daily: bool = False
     """People open it or pass it while the system is unset."""
     may_be_vented: bool = False

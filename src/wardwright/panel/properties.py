@@ -43,6 +43,8 @@ class Property:
     """Mode and, where it matters, profile."""
     exclusions: str
     check: Check
+    zones: frozenset[int] = frozenset()
+    """Numbers of zones it names: they are not merged with others."""
 
 
 def reports(seen: Seen) -> set[str]:
@@ -94,7 +96,7 @@ def _entry_began(seen: Seen) -> bool:
 def _answered(seen: Seen) -> bool:
     queued = reports(seen)
     told = queued & (INTRUDER_REPORTS | {"tamper", "hold-up silent", "hold-up audible"})
-    return bool(told) or is_alarm(seen) or says(seen, "tamper: ") or _entry_began(seen) or bool(sounds(seen))
+    return bool(told) or is_alarm(seen) or says(seen, "tamper: ") or _entry_began(seen) or bool(sounds(seen) - {"fire"})
 
 
 def answered_away(seen: Seen) -> str:
@@ -236,7 +238,7 @@ def tamper_told(seen: Seen) -> str:
 def hold_up_told(seen: Seen) -> str:
     """A hold-up is reported at once in every mode, without a sound where it is silent."""
     row, asked = _opened(seen), seen.event
-    button = row is not None and row.response is Response.HOLD_UP
+    button = row is not None and (row.calls_help or row.response is Response.HOLD_UP)
     by_code = isinstance(asked, UserEvent) and asked.ask is Ask.HOLD_UP and not seen.before.dead
     if not button and not by_code:
         return ""
@@ -247,6 +249,16 @@ def hold_up_told(seen: Seen) -> str:
     if (by_code or (row is not None and row.silent)) and sounds(seen):
         return "a silent call for help sounds"
     return ""
+
+
+def fire_told(seen: Seen) -> str:
+    """A smoke alarm is told in every mode, and sounds."""
+    row = _opened(seen)
+    if row is None or not row.warns_of_fire:
+        return ""
+    if "fire" not in sounds(seen) and not seen.before.fire_on:
+        return f"“{row.place}” warns of fire and nothing sounds"
+    return "" if "fire" in reports(seen) or not seen.programme.paths else f"“{row.place}” warns of fire, untold"
 
 
 def supply_harmless(seen: Seen) -> str:
@@ -380,6 +392,7 @@ PROPERTIES: tuple[Property, ...] = (
              tamper_told),
     Property("hold-up-told", "A call for help is always reported, silently where it is silent.", "every mode",
              f"left out, isolated; {NO_POWER}", hold_up_told),
+    Property("fire-told", "A smoke alarm is heard and told.", "every mode", LEFT_OUT, fire_told),
     Property("supply-harmless", "Mains, battery and paths raise no alarm, set nothing, unset nothing.", "every mode",
              NONE, supply_harmless),
     Property("duress-told", "Unsetting under duress unsets and is reported.", "every mode", LOCKED, duress_told),

@@ -47,7 +47,7 @@ class Slice:
     """Index in the whole programme of the area kept; -1: any."""
 
 
-def zone_classes(programme: PanelProgramme, area: int) -> dict[ZoneRow, list[int]]:
+def zone_classes(programme: PanelProgramme, area: int, apart: frozenset[int] = frozenset()) -> dict[ZoneRow, list[int]]:
     """Zones that the programme treats alike, save for number, name, room and detector.
 
     Parameters
@@ -56,6 +56,8 @@ def zone_classes(programme: PanelProgramme, area: int) -> dict[ZoneRow, list[int
         The whole of it.
     area : int
         The area looked at.
+    apart : frozenset of int
+        Zones that are a class of their own, since a property names them.
 
     Returns
     -------
@@ -67,12 +69,13 @@ def zone_classes(programme: PanelProgramme, area: int) -> dict[ZoneRow, list[int
         if area not in row.areas:
             continue
         areas = (0, ANY_AREA) if len(row.areas) > 1 else (0,)
-        key = replace(row, number=0, name="", room="", detector="", areas=areas, cross_zone=None, chime=False)
+        number = row.number if index in apart else 0
+        key = replace(row, number=number, name="", room="", detector="", areas=areas, cross_zone=None, chime=False)
         found.setdefault(key, []).append(index)
     return found
 
 
-def area_slice(programme: PanelProgramme, area: int) -> Slice:
+def area_slice(programme: PanelProgramme, area: int, apart: frozenset[int] = frozenset()) -> Slice:
     """One area with its countdowns, zones as classes, sounders and reports left out.
 
     Parameters
@@ -81,13 +84,15 @@ def area_slice(programme: PanelProgramme, area: int) -> Slice:
         The whole of it.
     area : int
         Which area.
+    apart : frozenset of int
+        Zones that stand for nobody but themselves.
 
     Returns
     -------
     Slice
         The world to explore.
     """
-    classes = zone_classes(programme, area)
+    classes = zone_classes(programme, area, apart)
     members = tuple(indices[0] for indices in classes.values())
     rows = tuple(
         replace(key, number=programme.zones[i].number, name=programme.zones[i].name, room=programme.zones[i].room)

@@ -4,8 +4,8 @@ import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from wardwright.panel.events import Ask, Condition, Event, TamperEvent, UserEvent, ZoneEvent
-from wardwright.panel.explore import Check, Explored, Monitor, World, explore
+from wardwright.panel.events import Ask, Condition, Event, Say, TamperEvent, UserEvent, ZoneEvent
+from wardwright.panel.explore import Check, Explored, Monitor, Seen, World, explore
 from wardwright.panel.programme import PanelProgramme, Response
 from wardwright.panel.properties import (
     PROPERTIES,
@@ -15,6 +15,7 @@ from wardwright.panel.properties import (
     delivered_in_time,
     entry_ends,
     exit_ends,
+    is_alarm,
     sound_stops,
 )
 from wardwright.panel.slices import Slice, area_slice, confirm_slice, report_slice, sounder_slice, zone_classes
@@ -84,17 +85,21 @@ def verify(
         One for each property: proved where every area proves it.
     """
     found: list[Answer] = []
+    named = {zone for asked in own for zone in asked.zones}
+    apart = frozenset(i for i, row in enumerate(programme.zones) if row.number in named)
     for area in range(len(programme.areas)):
-        found += _area(programme, area, own)
+        found += _area(programme, area, own, apart)
     if programme.zones:
         found += _sounders(programme, bell_limit_ms)
     found += _reports(programme)
+    found += _cross_zones(programme)
+    found += _home_through_other_areas(programme)
     found.append(_accepts_everything(found))
     return _merged(found)
 
 
-def _area(programme: PanelProgramme, area: int, own: Sequence[Property]) -> Iterator[Answer]:
-    part = area_slice(programme, area)
+def _area(programme: PanelProgramme, area: int, own: Sequence[Property], apart: frozenset[int]) -> Iterator[Answer]:
+    part = area_slice(programme, area, apart)
     asked = [_Question(p.key, p.claim, p.over, p.exclusions, p.check) for p in (*PROPERTIES, *own)]
     begin = time.perf_counter()
     explored = explore(part.world, {q.key: q.check for q in asked if q.check})
@@ -173,6 +178,72 @@ def _reports(programme: PanelProgramme) -> Iterator[Answer]:
         part = Slice(world, (index,), programme.zones[index].areas[0])
         timed = replace(question, monitor=monitor)
         yield _answer(programme, timed, part, explored, time.perf_counter() - begin)
+
+
+def _cross_zones(programme: PanelProgramme) -> Iterator[Answer]:
+    """Each cross-zoned zone is tripped with its partner in every mode in which it is watched."""
+    crossed = [(i, row, row.cross_zone) for i, row in enumerate(programme.zones) if row.cross_zone is not None]
+    if not crossed:
+        return
+    answer = Answer(
+        "cross-zone-alarms",
+        "A zone that waits for a second one alarms as soon as that one trips.",
+        "set away, set with people inside",
+        "a second zone that trips after the cross-zone time",
+        True,
+        reductions=("each pair run in each mode",),
+    )
+    for zone, row, partner in crossed:
+        for ask in (Ask.SET_AWAY, Ask.SET_INSIDE):
+            if ask is Ask.SET_INSIDE and not row.watched_inside:
+                continue
+            exit_ms = max(area.exit_ms for area in programme.areas)
+            doors = [] if ask is Ask.SET_INSIDE else [i for i, r in enumerate(programme.zones) if r.final_exit][:1]
+            happened: list[tuple[int, Event]] = [(0, UserEvent(ask, area)) for area in range(len(programme.areas))]
+            for door in doors:
+                happened += [(0, ZoneEvent(door, Condition.ACTIVE)), (0, ZoneEvent(door, Condition.NORMAL))]
+            happened += [
+                (exit_ms, ZoneEvent(zone, Condition.ACTIVE)),
+                (exit_ms, ZoneEvent(zone, Condition.NORMAL)),
+                (exit_ms, ZoneEvent(partner, Condition.ACTIVE)),
+            ]
+            _, told = replay(programme, happened, None, None)
+            if not any(isinstance(a, Say) and a.text.startswith("alarm: ") for m in told for a in m.actions):
+                words = f"“{row.place}” waits for “{programme.zones[partner].place}” ({ask}), and never alarms"
+                yield replace(answer, proved=False, words=words, story=in_words(programme, told), zone=zone)
+                return
+    yield answer
+
+
+def _home_through_other_areas(programme: PanelProgramme) -> Iterator[Answer]:
+    """Coming home by the only final door, past what is on the way in whatever area, with everything set."""
+    doors = [i for i, row in enumerate(programme.zones) if row.final_exit]
+    home = next(p for p in PROPERTIES if p.key == "coming-home")
+    passed = [i for i, row in enumerate(programme.zones) if row.on_way and i not in doors]
+    if len(doors) != 1 or len(programme.areas) < 2:
+        return
+    exit_ms = max(area.exit_ms for area in programme.areas)
+    happened: list[tuple[int, Event]] = [(0, UserEvent(Ask.SET_AWAY, area)) for area in range(len(programme.areas))]
+    happened += [(0, ZoneEvent(doors[0], Condition.ACTIVE)), (0, ZoneEvent(doors[0], Condition.NORMAL))]
+    happened += [(exit_ms, ZoneEvent(zone, Condition.ACTIVE)) for zone in (*doors, *passed)]
+
+    def alarms(seen: Seen) -> str:
+        if not is_alarm(seen) or not isinstance(seen.event, ZoneEvent):
+            return ""
+        return f"coming home, “{seen.programme.zones[seen.event.zone].place}” alarms: its area is not entered"
+
+    words, told = replay(programme, happened, alarms, None)
+    yield Answer(
+        home.key,
+        home.claim,
+        home.over,
+        home.exclusions,
+        not words,
+        words,
+        in_words(programme, told) if words else "",
+        zone=_last_zone(told[-1].event) if words else None,
+        reductions=("the way home run once with everything set",),
+    )
 
 
 def _accepts_everything(found: list[Answer]) -> Answer:

@@ -8,6 +8,7 @@ from shapely import Point, Polygon
 from wardwright.analyses.entry import EntryAnalysis
 from wardwright.analyses.loops import LoopAnalysis
 from wardwright.analyses.power import PowerAnalysis
+from wardwright.analyses.programme_proof import ProgrammeProof
 from wardwright.analyses.routes import RouteAnalysis
 from wardwright.analyses.standby import Standby
 from wardwright.analyses.timing import TimingAnalysis
@@ -46,6 +47,7 @@ class Evidence:
     power: PowerAnalysis | None = None
     loops: LoopAnalysis | None = None
     timing: TimingAnalysis | None = None
+    behaviour: ProgrammeProof | None = None
 
     @property
     def programme(self) -> Programme:
