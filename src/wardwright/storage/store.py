@@ -174,7 +174,7 @@ class Store:
         """
         key = secrets.token_hex(6)
         content, now = _packed(job), _now()
-        with self._writing() as link:
+        with self.writing() as link:
             link.execute(
                 insert(_jobs).values(key=key, revision=1, cursor=0, title=job.title, changed=now, content=content)
             )
@@ -222,7 +222,7 @@ class Store:
         if after == before.job:
             return before
         content, now = _packed(after), _now()
-        with self._writing() as link:
+        with self.writing() as link:
             cursor = self._move_on(link, key, made_on, after, content, now, step=1)
             link.execute(delete(_states).where(_states.c.job == key, _states.c.number >= cursor))
             link.execute(insert(_states).values(job=key, number=cursor, what=what, content=content))
@@ -245,7 +245,7 @@ class Store:
         ConflictError
             If the job has moved on since ``made_on``.
         """
-        with self._writing() as link:
+        with self.writing() as link:
             gone = link.execute(delete(_jobs).where(_jobs.c.key == key, _jobs.c.revision == made_on))
             if gone.rowcount:
                 link.execute(delete(_states).where(_states.c.job == key))
@@ -265,7 +265,7 @@ class Store:
         if held is None:
             raise InputError(f"there is nothing to {'undo' if step < 0 else 'do again'}", where=before.job.title)
         after = _back_to(_unpacked(held, key), before.job)
-        with self._writing() as link:
+        with self.writing() as link:
             self._move_on(link, key, made_on, after, _packed(after), _now(), step=step)
             return self._kept(link, key)
 
@@ -297,7 +297,7 @@ class Store:
         return Kept(key, row.revision, _unpacked(row.content, key), row.changed, undo, words.get(row.cursor + 1, ""))
 
     @contextlib.contextmanager
-    def _writing(self) -> Iterator[Connection]:
+    def writing(self) -> Iterator[Connection]:
         """A transaction that says in words when the disk is full or the file cannot be written."""
         try:
             with self.engine.begin() as link:

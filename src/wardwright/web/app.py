@@ -10,10 +10,11 @@ from starlette.staticfiles import StaticFiles
 
 from wardwright import __version__
 from wardwright.storage.store import Store
-from wardwright.web import jobs, proofs, reference
+from wardwright.web import jobs, papers, proofs, reference, uploads
 from wardwright.web.gate import Gate, Keys
 from wardwright.web.proofs import Proofs
 from wardwright.web.refusals import say_errors_in_one_shape
+from wardwright.web.worker import Worker
 
 STATIC = Path(__file__).parent / "static"
 
@@ -36,6 +37,7 @@ def make_app(store: Store | None) -> FastAPI:
     async def life(app: FastAPI) -> AsyncIterator[None]:
         yield
         app.state.proofs.close()
+        app.state.papers.close()
         if store is not None:
             store.close()
 
@@ -49,8 +51,9 @@ def make_app(store: Store | None) -> FastAPI:
     )
     app.state.store = store
     app.state.proofs = Proofs()
+    app.state.papers = Worker("wardwright-papers")
     say_errors_in_one_shape(app)
-    for part in (jobs, proofs, reference):
+    for part in (jobs, uploads, proofs, papers, reference):
         app.include_router(part.router)
     _pages(app)
     return app

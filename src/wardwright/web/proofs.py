@@ -36,7 +36,9 @@ class Proofs:
         self.worker = Worker("wardwright-proof")
         self._lock = threading.Condition()
         self._states: dict[str, ProofState] = {}
-        self._wanted: list[Kept] = []
+        self._wanted: list[tuple[int, Kept]] = []
+        self._latest: dict[str, int] = {}
+        self._count = 0
         self._watchers: list[Callable[[str, ProofState], None]] = []
         self._thread: threading.Thread | None = None
         self._closed = False
@@ -65,12 +67,16 @@ class Proofs:
                 return now
             if now is not None and now.state == "computing":
                 self.worker.stop()
-            self._wanted = [w for w in self._wanted if w.key != kept.key] + [kept]
+            self._count += 1
+            self._latest[kept.key] = self._count
+            self._wanted = [w for w in self._wanted if w[1].key != kept.key] + [(self._count, kept)]
             if self._thread is None:
                 self._thread = threading.Thread(target=self._run, name="proofs", daemon=True)
                 self._thread.start()
+            state = ProofState(state="computing", revision=kept.revision)
+            self._states[kept.key] = state
             self._lock.notify()
-        return self._say(kept.key, ProofState(state="computing", revision=kept.revision))
+        return self._say(kept.key, state)
 
     def stop(self, key: str) -> ProofState:
         """Stop the proof of a job."""
@@ -78,7 +84,8 @@ class Proofs:
             now = self._states.get(key, ProofState(state="none", revision=0))
             if now.state != "computing":
                 return now
-            self._wanted = [w for w in self._wanted if w.key != key]
+            self._wanted = [w for w in self._wanted if w[1].key != key]
+            self._latest.pop(key, None)
             self.worker.stop()
         return self._say(key, now.told(state="stopped", part="", done=0))
 
@@ -101,9 +108,8 @@ class Proofs:
             watcher(key, state)
         return state
 
-    def _still(self, key: str, revision: int) -> bool:
-        now = self._states.get(key)
-        return now is not None and now.revision == revision and now.state == "computing"
+    def _still(self, key: str, number: int) -> bool:
+        return self._latest.get(key) == number
 
     def _run(self) -> None:
         while True:
@@ -112,12 +118,12 @@ class Proofs:
                     self._lock.wait()
                 if self._closed:
                     return
-                kept = self._wanted.pop(0)
-            self._one(kept)
+                number, kept = self._wanted.pop(0)
+            self._one(number, kept)
 
-    def _one(self, kept: Kept) -> None:
+    def _one(self, number: int, kept: Kept) -> None:
         def tell(part: str) -> None:
-            if self._still(kept.key, kept.revision):
+            if self._still(kept.key, number):
                 state = ProofState(state="computing", revision=kept.revision, part=part, done=PARTS.index(part))
                 self._say(kept.key, state)
             else:
@@ -135,7 +141,7 @@ class Proofs:
         except Exception:
             _log.exception("the proof of %s failed", kept.key)
             state = state.told(state="failed", message="the program made a mistake; the server's window tells more")
-        if self._still(kept.key, kept.revision):
+        if self._still(kept.key, number):
             self._say(kept.key, state)
 
 
