@@ -6,14 +6,12 @@
 import os
 import sys
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from demo.fzk_household import with_fzk_household  # noqa: E402
-from demo.household import with_household  # noqa: E402
 from demo.write_ifc import write_ifc  # noqa: E402
 from rich.console import Console  # noqa: E402
 
@@ -28,7 +26,7 @@ from wardwright.findings import Outcome  # noqa: E402
 from wardwright.job.departures import accept  # noqa: E402
 from wardwright.job.from_file import job_from_file  # noqa: E402
 from wardwright.job.model import Firm, Job  # noqa: E402
-from wardwright.premises.model import Premises  # noqa: E402
+from wardwright.premises.notes import with_notes  # noqa: E402
 from wardwright.prove import Proof, prove  # noqa: E402
 from wardwright.storage.firm import today  # noqa: E402
 from wardwright.storage.job_file import save_job, write_whole  # noqa: E402
@@ -47,7 +45,7 @@ def whole_job(
     *,
     title: str,
     brief: Brief,
-    household: Callable[[Premises], Premises],
+    notes: Path,
     sheet: Path,
     accepted: Mapping[tuple[str, str], str] | None = None,
 ) -> Proof:
@@ -63,8 +61,8 @@ def whole_job(
         Title of the job.
     brief : Brief
         What was asked for.
-    household : callable
-        Adds what a surveyor notes and no drawing shows.
+    notes : Path
+        What a surveyor notes and no drawing shows.
     sheet : Path
         The design sheet.
     accepted : mapping, optional
@@ -78,7 +76,8 @@ def whole_job(
     day = today()
     catalogue, tariff = load_catalogue(), load_tariff()
     job = job_from_file(source, key=out.name, title=title)
-    job = job.model_copy(update={"premises": household(job.premises), "brief": brief, "firm": FIRM, "invented": True})
+    premises = with_notes(job.premises, notes.read_text(encoding="utf-8"), where=notes.name)
+    job = job.model_copy(update={"premises": premises, "brief": brief, "firm": FIRM, "invented": True})
     design = design_from_sheet(sheet.read_text(encoding="utf-8"), job.premises, catalogue, where=sheet.name)
     job = job.model_copy(update={"design": design})
     for finding in prove(job, catalogue, today=day).findings:
@@ -131,7 +130,7 @@ def orchard_lane(out: Path) -> Proof:
             detect_before_target=0.6,
             confirm_within_s=60.0,
         ),
-        household=with_household,
+        notes=ROOT / "demo" / "orchard-lane.survey.toml",
         sheet=ROOT / "demo" / "orchard-lane.design.toml",
         accepted={
             ("route.confirmed-in-time", "keys"): "The keys will hang in the bedroom; the hook by the door goes.",
@@ -151,7 +150,7 @@ def real_house(source: Path, out: Path) -> Proof:
             profile=Profile.EU_GRADE_2,
             detect_before_target=0.6,
         ),
-        household=with_fzk_household,
+        notes=ROOT / "demo" / "house-fzk.survey.toml",
         sheet=ROOT / "demo" / "house-fzk.design.toml",
     )
 

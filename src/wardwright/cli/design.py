@@ -9,7 +9,7 @@ from rich.table import Table
 
 from wardwright.catalogue.kinds import Family
 from wardwright.catalogue.load import load_catalogue
-from wardwright.cli.job_argument import AsJson, JobFile
+from wardwright.cli.job_argument import AsJson, JobFile, read_text
 from wardwright.design.sheet import design_from_sheet
 from wardwright.errors import InputError
 from wardwright.job.ids import next_id, replaced
@@ -36,8 +36,8 @@ def design(
     """Read a design sheet into a job: devices, loops, zones, feeds and the panel's programme."""
     job = load_job(job_file)
     if own_kinds is not None:
-        job = job.model_copy(update={"own_kinds": _read(own_kinds)})
-    made = design_from_sheet(_read(sheet), job.premises, catalogue_of(job), where=sheet.name)
+        job = job.model_copy(update={"own_kinds": read_text(own_kinds)})
+    made = design_from_sheet(read_text(sheet), job.premises, catalogue_of(job), where=sheet.name)
     save_job(replaced(job, job.model_copy(update={"design": made})), job_file)
     zones = len(made.programme.zones)
     typer.echo(f"{job_file.name}: {len(made.devices)} devices on {zones} zones. Next: wardwright prove {job_file}")
@@ -78,12 +78,3 @@ def keep(
     )
     save_job(keep_revision(job, revision), job_file)
     typer.echo(f"{job_file.name}: kept as {revision.id}, “{name}”.")
-
-
-def _read(path: Path) -> str:
-    try:
-        return path.read_text(encoding="utf-8")
-    except FileNotFoundError:
-        raise InputError("there is no such file", where=str(path)) from None
-    except (OSError, UnicodeDecodeError) as error:
-        raise InputError(f"cannot be read as text ({error})", where=str(path)) from None

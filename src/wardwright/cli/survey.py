@@ -5,15 +5,19 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from pydantic import ValidationError
 
 from wardwright.catalogue.load import load_catalogue
-from wardwright.cli.job_argument import AsJson, JobFile
+from wardwright.cli.job_argument import AsJson, JobFile, read_text
+from wardwright.design.brief import Brief
 from wardwright.design.check import check_design
 from wardwright.design.system import ProtectionScheme
 from wardwright.errors import InputError
 from wardwright.job.from_file import job_from_file
-from wardwright.job.model import Job
+from wardwright.job.ids import replaced
+from wardwright.job.model import Firm, Job
 from wardwright.model import Record
+from wardwright.premises.notes import with_notes
 from wardwright.storage.firm import catalogue_of
 from wardwright.storage.job_file import load_job, save_job
 
@@ -21,6 +25,8 @@ from wardwright.storage.job_file import load_job, save_job
 def register(app: typer.Typer) -> None:
     """Add the commands of this stage."""
     app.command("intake", rich_help_panel="Survey")(intake)
+    app.command("brief", rich_help_panel="Survey")(brief)
+    app.command("survey", rich_help_panel="Survey")(survey)
     app.command("check", rich_help_panel="Survey")(check)
     app.command("schema", rich_help_panel="Survey")(schema)
 
@@ -54,6 +60,48 @@ def intake(
             typer.echo(f"  {'missing' if note.missing else 'assumed'}  {note.what}" + (f" ({where})" if where else ""))
             typer.echo(f"           {note.assumed}")
             typer.echo(f"           to correct: {note.correct_by}")
+
+
+def brief(
+    job_file: JobFile,
+    settings: Annotated[
+        list[str] | None, typer.Argument(metavar="FIELD=VALUE", help="For example profile=“Europe grade 2”.")
+    ] = None,
+) -> None:
+    """Show or set what was asked for: client, profile, aims. ``firm.name=…`` and the like set the firm's own lines."""
+    job = load_job(job_file)
+    asked, firm = job.brief.model_dump(), job.firm.model_dump()
+    for setting in settings or ():
+        field, equals, value = setting.partition("=")
+        record, name = (firm, field[5:]) if field.startswith("firm.") else (asked, field)
+        if not equals or name not in record:
+            fields = ", ".join((*asked, *(f"firm.{key}" for key in firm)))
+            raise InputError(f"write FIELD=VALUE; fields are {fields}", where=setting)
+        several = isinstance(record[name], tuple | list)
+        record[name] = tuple(part.strip() for part in value.split(";") if part.strip()) if several else value
+    try:
+        job = job.model_copy(update={"brief": Brief.model_validate(asked), "firm": Firm.model_validate(firm)})
+    except ValidationError as error:
+        raise InputError("; ".join(f"{e['loc'][0]}: {e['msg']}" for e in error.errors()), where="brief") from None
+    if settings:
+        save_job(job, job_file)
+    for name, value in (*job.brief.model_dump(mode="json").items(), *job.firm.model_dump(mode="json").items()):
+        shown = "; ".join(value) if isinstance(value, list) else value
+        typer.echo(f"{name:22} {shown}")
+
+
+def survey(
+    job_file: JobFile,
+    notes: Annotated[Path, typer.Argument(metavar="NOTES", help="The survey notes, TOML.", show_default=False)],
+) -> None:
+    """Add to a job what no drawing shows: goods, beds, pets, people, heat, locks, glass, roofs, response."""
+    job = load_job(job_file)
+    premises = with_notes(job.premises, read_text(notes), where=notes.name)
+    save_job(replaced(job, job.model_copy(update={"premises": premises})), job_file)
+    p = premises
+    typer.echo(
+        f"{job_file.name}: {len(p.targets)} targets, {len(p.beds)} beds, {len(p.pets)} pets, {len(p.people)} people."
+    )
 
 
 def check(job_file: JobFile, as_json: AsJson = False) -> None:

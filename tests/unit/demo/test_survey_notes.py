@@ -1,17 +1,21 @@
-"""The demonstration building comes in through the intake, and its household fits it."""
+"""The demonstration building comes in through the intake, and its survey notes fit it."""
+
+from pathlib import Path
 
 import pytest
 from demo import orchard_lane as house
-from demo.household import with_household
 from demo.write_ifc import write_ifc
 from shapely import Point, Polygon
 
-from wardwright.errors import UnknownReferenceError
+from wardwright.errors import InputError
 from wardwright.intake.open_file import Intake, read_premises
 from wardwright.premises.attacks import attacks
 from wardwright.premises.model import Premises
+from wardwright.premises.notes import with_notes
 from wardwright.premises.openings import OUTSIDE
 from wardwright.premises.reach import ENGLAND, EUROPE, RESIDENTIAL_US, reach
+
+NOTES = (Path(__file__).resolve().parents[3] / "demo" / "orchard-lane.survey.toml").read_text(encoding="utf-8")
 
 
 @pytest.fixture(scope="module")
@@ -21,7 +25,7 @@ def taken(tmp_path_factory: pytest.TempPathFactory) -> Intake:
 
 @pytest.fixture(scope="module")
 def lived_in(taken: Intake) -> Premises:
-    return with_household(taken.premises)
+    return with_notes(taken.premises, NOTES)
 
 
 def test_the_drawing_comes_in_cleanly(taken: Intake) -> None:
@@ -92,5 +96,5 @@ def test_the_old_house_has_attacks_of_every_sort(lived_in: Premises) -> None:
 
 def test_another_house_is_refused_plainly(taken: Intake) -> None:
     other = taken.premises.model_copy(update={"openings": taken.premises.openings[1:]})
-    with pytest.raises(UnknownReferenceError, match="needs an opening called"):
-        with_household(other)
+    with pytest.raises(InputError, match="no leaf of an opening is called so"):
+        with_notes(other, NOTES)
