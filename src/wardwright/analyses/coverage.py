@@ -38,6 +38,7 @@ from wardwright.geometry import visibility
 from wardwright.physics import facets, infrared, microwave, pyroelectric
 from wardwright.physics.infrared import SIGMA
 from wardwright.physics.microwave import either_margin, joint_margin
+from wardwright.premises.model import Premises
 from wardwright.premises.plan import StoreyPlan, storey_plans
 
 SPEEDS = (0.3, 1.0, 2.5)
@@ -88,6 +89,7 @@ def hazard_fields(
     step_m: float = 0.25,
     headings: int = 16,
     speeds: Sequence[float] = SPEEDS,
+    storey_id: str | None = None,
 ) -> dict[str, dict[float, HazardField]]:
     """Margins of every watching motion detector and photo-beam over the whole building.
 
@@ -103,6 +105,8 @@ def hazard_fields(
         Walking directions over the full circle; even.
     speeds : sequence of float
         Walking speeds. [m/s]
+    storey_id : str, optional
+        Only this storey.
 
     Returns
     -------
@@ -119,13 +123,15 @@ def hazard_fields(
     heard = watching_devices(scheme, mode)
     watching = [d for d in scheme.of_family(Family.MOTION, Family.DUAL, Family.BEAM) if d.id in heard]
     fields: dict[str, dict[float, HazardField]] = {}
-    for storey_id, plan in storey_plans(scheme.premises).items():
+    for key, plan in storey_plans(scheme.premises).items():
+        if storey_id is not None and key != storey_id:
+            continue
         grid = storey_grid(plan, step_m)
-        lines = sightlines(scheme.premises, storey_id, open_ids)
+        lines = sightlines(scheme.premises, key, open_ids)
         if grid is None or lines is None:
             continue
-        devices = [d for d in watching if d.storey_id == storey_id]
-        fields[storey_id] = _storey_fields(scheme, devices, plan, lines, grid, headings, wanted)
+        devices = [d for d in watching if d.storey_id == key]
+        fields[key] = _storey_fields(scheme, devices, plan, lines, grid, headings, wanted)
     return fields
 
 
@@ -161,7 +167,6 @@ def coverage_map(
         By storey id.
     """
     only = None if device_ids is None else frozenset(device_ids)
-    open_ids = open_inner_doors(scheme.premises, mode)
     maps: dict[str, CoverageMap] = {}
     # the usual speeds are worked out, and kept, together
     asked = SPEEDS if set(speeds) <= set(SPEEDS) else tuple(speeds)
@@ -173,11 +178,7 @@ def coverage_map(
         best = np.full((headings, grid.ny, grid.nx), -np.inf, dtype=np.float32)
         if rows:
             best = np.min([f.margin_db[rows].max(axis=0) for f in by_speed.values()], axis=0)
-        lines = sightlines(scheme.premises, storey_id, open_ids)
-        floor = np.zeros((grid.ny, grid.nx), dtype=np.bool_)
-        if lines is not None:
-            walk = _laid(lines, grid, headings)
-            floor = np.logical_and.reduce([w.cell >= 0 for w in walk])
+        floor = floor_cells(scheme.premises, storey_id, mode, grid, headings)
         with np.errstate(invalid="ignore"):
             median = np.median(best, axis=0)
         maps[storey_id] = CoverageMap(
@@ -189,6 +190,33 @@ def coverage_map(
             mode.value,
         )
     return maps
+
+
+def floor_cells(premises: Premises, storey_id: str, mode: Mode, grid: Grid, headings: int) -> NDArray[np.bool_]:
+    """Cells of a storey on which a walk in every direction is laid.
+
+    Parameters
+    ----------
+    premises : Premises
+        The building.
+    storey_id : str
+        The storey.
+    mode : Mode
+        Decides which doors stand open.
+    grid : Grid
+        Its cells.
+    headings : int
+        Walking directions over the full circle; even.
+
+    Returns
+    -------
+    ndarray of bool
+        Shape (ny, nx). [-]
+    """
+    lines = sightlines(premises, storey_id, open_inner_doors(premises, mode))
+    if lines is None:
+        return np.zeros((grid.ny, grid.nx), dtype=np.bool_)
+    return np.asarray(np.logical_and.reduce([w.cell >= 0 for w in _laid(lines, grid, headings)]))
 
 
 def _storey_fields(

@@ -134,6 +134,7 @@ class Store:
 
     def __init__(self, url: str) -> None:
         self.engine: Engine = create_engine(url)
+        self._watchers: list[Callable[[str, int], None]] = []
         if self.engine.dialect.name == "sqlite":
             event.listen(self.engine, "connect", _durable)
         try:
@@ -154,6 +155,19 @@ class Store:
     def close(self) -> None:
         """Let go of the database."""
         self.engine.dispose()
+
+    def watch(self, watcher: Callable[[str, int], None]) -> Callable[[], None]:
+        """Tell a watcher key and revision after every change made here; call what is returned to end it."""
+        self._watchers.append(watcher)
+        return lambda: self._watchers.remove(watcher)
+
+    def revision(self, key: str) -> int:
+        """The present revision of a job."""
+        with self.engine.connect() as link:
+            found = link.execute(select(_jobs.c.revision).where(_jobs.c.key == key)).scalar()
+        if found is None:
+            raise UnknownReferenceError("there is no such job in the store", where=key)
+        return int(found)
 
     def jobs(self) -> tuple[Listed, ...]:
         """Every job, last changed first."""
@@ -227,7 +241,12 @@ class Store:
             link.execute(delete(_states).where(_states.c.job == key, _states.c.number >= cursor))
             link.execute(insert(_states).values(job=key, number=cursor, what=what, content=content))
             link.execute(delete(_states).where(_states.c.job == key, _states.c.number <= cursor - KEPT_STATES))
+        self._tell(key, made_on + 1)
         return Kept(key, made_on + 1, after, now, what, "")
+
+    def _tell(self, key: str, revision: int) -> None:
+        for watcher in tuple(self._watchers):
+            watcher(key, revision)
 
     def undo(self, key: str, made_on: int) -> Kept:
         """Take back the last edit. What was recorded on site and issued stays."""
@@ -267,7 +286,9 @@ class Store:
         after = _back_to(_unpacked(held, key), before.job)
         with self.writing() as link:
             self._move_on(link, key, made_on, after, _packed(after), _now(), step=step)
-            return self._kept(link, key)
+            kept = self._kept(link, key)
+        self._tell(key, kept.revision)
+        return kept
 
     def _move_on(
         self, link: Connection, key: str, made_on: int, job: Job, content: bytes, now: str, *, step: int

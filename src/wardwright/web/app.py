@@ -3,15 +3,19 @@
 import contextlib
 from collections.abc import AsyncIterator, Iterable
 from pathlib import Path
+from typing import Any, Literal
 
 from fastapi import FastAPI
 from fastapi.responses import FileResponse, PlainTextResponse, Response
+from pydantic import BaseModel
+from pydantic.json_schema import models_json_schema
 from starlette.staticfiles import StaticFiles
 
 from wardwright import __version__
 from wardwright.storage.store import Store
-from wardwright.web import jobs, papers, proofs, reference, uploads
+from wardwright.web import jobs, live, papers, proofs, reference, uploads
 from wardwright.web.gate import Gate, Keys
+from wardwright.web.live import LIVE_ANSWERS, LiveAsk, LiveWorkers
 from wardwright.web.proofs import Proofs
 from wardwright.web.refusals import say_errors_in_one_shape
 from wardwright.web.worker import Worker
@@ -38,6 +42,7 @@ def make_app(store: Store | None) -> FastAPI:
         yield
         app.state.proofs.close()
         app.state.papers.close()
+        app.state.live.close()
         if store is not None:
             store.close()
 
@@ -51,12 +56,32 @@ def make_app(store: Store | None) -> FastAPI:
     )
     app.state.store = store
     app.state.proofs = Proofs()
-    app.state.papers = Worker("wardwright-papers")
+    app.state.live = LiveWorkers()
+    app.state.papers = Worker("wardwright-papers", yielding=5)
     say_errors_in_one_shape(app)
-    for part in (jobs, uploads, proofs, papers, reference):
+    for part in (jobs, uploads, proofs, live, papers, reference):
         app.include_router(part.router)
     _pages(app)
+    _describe_live_channel(app)
     return app
+
+
+def _describe_live_channel(app: FastAPI) -> None:
+    """OpenAPI knows no channels; their messages are described among its schemas, for the browser's types."""
+    plain = app.openapi
+
+    def described() -> dict[str, Any]:
+        told = plain()
+        both: list[tuple[type[BaseModel], Literal["validation", "serialization"]]] = [
+            (LiveAsk, "validation"),
+            *((model, "serialization") for model in LIVE_ANSWERS),
+        ]
+        _, found = models_json_schema(both, ref_template="#/components/schemas/{model}")
+        for name, schema in found["$defs"].items():
+            told["components"]["schemas"].setdefault(name, schema)
+        return told
+
+    app.openapi = described  # type: ignore[method-assign]
 
 
 def gated(app: FastAPI, *, keys: Keys, hosts: Iterable[str], secure: bool = False, cookie: str = "wardwright") -> Gate:

@@ -33,7 +33,7 @@ class Proofs:
     """The proofs of all jobs."""
 
     def __init__(self) -> None:
-        self.worker = Worker("wardwright-proof")
+        self.worker = Worker("wardwright-proof", yielding=5)
         self._lock = threading.Condition()
         self._states: dict[str, ProofState] = {}
         self._wanted: list[tuple[int, Kept]] = []

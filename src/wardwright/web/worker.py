@@ -1,6 +1,7 @@
 """A process that computes beside the server: it keeps what it has worked out, and can be stopped at any moment."""
 
 import multiprocessing
+import os
 import signal
 import threading
 import time
@@ -30,14 +31,18 @@ class Worker:
     ----------
     name : str
         For lists of processes.
+    yielding : int
+        How far it steps back for others, as ``nice`` counts: what follows the hand goes first.
     """
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, yielding: int = 0) -> None:
         self._name = name
+        self._yielding = yielding
         self._turn = threading.Lock()
         self._process: multiprocessing.process.BaseProcess | None = None
         self._pipe: Connection[Any, Any] | None = None
         self._stop = threading.Event()
+        self._closed = False
 
     def call(self, task: Callable[..., Any], *args: object, tell: Tell | None = None) -> Any:
         """Run a function of some module in the process and wait for what it returns.
@@ -61,6 +66,8 @@ class Worker:
             If the process died.
         """
         with self._turn:
+            if self._closed:
+                raise Stopped
             self._stop.clear()
             pipe = self._ready()
             asked_to_stop = 0.0
@@ -92,12 +99,18 @@ class Worker:
             raise RuntimeError(value)
         return value
 
+    @property
+    def alive(self) -> bool:
+        """Whether the process is there, with what it holds."""
+        return self._process is not None and self._process.is_alive()
+
     def stop(self) -> None:
         """Stop what is being computed, if anything is."""
         self._stop.set()
 
     def close(self) -> None:
-        """End the process."""
+        """End the process; nothing is computed any more."""
+        self._closed = True
         self._stop.set()
         with self._turn:
             self._end()
@@ -107,7 +120,7 @@ class Worker:
             self._end()
             context = multiprocessing.get_context("spawn")
             self._pipe, theirs = context.Pipe()
-            self._process = context.Process(target=_work, args=(theirs,), name=self._name, daemon=True)
+            self._process = context.Process(target=_work, args=(theirs, self._yielding), name=self._name, daemon=True)
             self._process.start()
             theirs.close()
         return self._pipe
@@ -122,8 +135,10 @@ class Worker:
         self._pipe = self._process = None
 
 
-def _work(pipe: "Connection[Any, Any]") -> None:
+def _work(pipe: "Connection[Any, Any]", yielding: int) -> None:
     """Serve one pipe until it closes."""
+    with suppress(AttributeError, OSError):
+        os.nice(yielding)
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the server ends us; the terminal's Ctrl-C is for it
 
     def tell(part: str) -> None:

@@ -47,9 +47,15 @@ def test_a_change_must_say_which_page_it_comes_from(window: TestClient) -> None:
 
 
 def test_the_live_channel_is_behind_the_same_gate(window: TestClient) -> None:
+    address = "ws://127.0.0.1:8765/api/v1/jobs/x/live"
+    with window.websocket_connect(address) as channel:
+        assert "no such job" in channel.receive_json()["message"], "this is how it looks to one who may come in"
     for headers in ({"Origin": "http://evil.example"}, {"Host": "evil.example"}, {"Cookie": "wardwright=wrong"}):
-        with pytest.raises(WebSocketDisconnect), window.websocket_connect("/api/v1/jobs/x/live", headers=headers):
+        with pytest.raises(WebSocketDisconnect), window.websocket_connect(address, headers=headers):
             pass
+    del window.headers["Origin"]
+    with pytest.raises(WebSocketDisconnect), window.websocket_connect(address):
+        pass
 
 
 def test_every_answer_carries_the_policy(window: TestClient) -> None:
