@@ -1,4 +1,4 @@
-"""The workbench: a page in the browser, served on this machine."""
+"""The workbench's interface, served on this machine. There is no page over it yet."""
 
 from pathlib import Path
 from typing import Annotated
@@ -15,7 +15,7 @@ def serve(
     store: Annotated[Path | None, typer.Option("--store", help="File the jobs are kept in.")] = None,
     port: Annotated[int, typer.Option("--port", help="Port; 0 for any that is free.", min=0, max=65535)] = 8765,
 ) -> None:
-    """Open the workbench on this machine: draw, place, see it proved. Nothing leaves the machine."""
+    """Serve a store of jobs to programs on this machine, under /api/v1. There is no page over it yet."""
     from wardwright.web.serve import default_store
     from wardwright.web.serve import serve as run
 
