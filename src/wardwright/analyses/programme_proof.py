@@ -3,6 +3,7 @@
 import time
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from wardwright.analyses.panel_programme import Numbering, numbering, panel_programme
 from wardwright.analyses.timing import TimingAnalysis
@@ -65,8 +66,14 @@ def programme_proof(
     limit = timer_limits(scheme.brief.profile).get("bell_s")
     most = BELL_LIMIT_S if limit is None or limit.most_s is None else limit.most_s
     begin = time.perf_counter()
-    answers = verify(programme, bell_limit_ms=round(most * 1000), own=own)
+    answers = _answers(programme, round(most * 1000), tuple(own))
     return ProgrammeProof(programme, names, answers, time.perf_counter() - begin)
+
+
+@lru_cache(maxsize=32)
+def _answers(programme: PanelProgramme, bell_limit_ms: int, own: tuple[Property, ...]) -> tuple[Answer, ...]:
+    """Answers rest on the programme alone: moving a detector on the plan does not search it again."""
+    return verify(programme, bell_limit_ms=bell_limit_ms, own=own)
 
 
 def walked_programme(scheme: ProtectionScheme, walks: TimingAnalysis | None) -> PanelProgramme:
