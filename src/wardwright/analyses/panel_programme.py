@@ -1,11 +1,14 @@
 """The design's programme in the panel's own terms."""
 
+import re
 from dataclasses import dataclass
+from datetime import date
 
 from wardwright.catalogue.kinds import Family
 from wardwright.design.brief import Profile
 from wardwright.design.system import ProtectionScheme
 from wardwright.panel.programme import AreaRow, PanelProgramme, PathRow, Response, ZoneRow
+from wardwright.panel.rights import RightRow
 from wardwright.premises.openings import OpeningKind
 
 GRADE_1_PREVENTS = frozenset({"active", "notification"})
@@ -140,6 +143,46 @@ def panel_programme(scheme: ProtectionScheme, on_way: frozenset[str] = frozenset
 
 def _ms(seconds: float) -> int:
     return round(seconds * 1000)
+
+
+def right_rows(scheme: ProtectionScheme) -> tuple[RightRow, ...]:
+    """Rights in the panel's own terms.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        The design. Hours and dates that cannot be read are taken as not given: ``check_design`` reports them.
+
+    Returns
+    -------
+    tuple of RightRow
+        Ready for :func:`wardwright.panel.rights.allowed`.
+    """
+    index = {key: i for i, key in enumerate(numbering(scheme).area_ids)}
+    return tuple(
+        RightRow(
+            holder=right.holder,
+            areas=tuple(index[a] for a in right.area_ids if a in index),
+            may=frozenset(right.may),
+            days=right.days,
+            from_minute=_minute(right.from_time),
+            until_minute=_minute(right.until_time),
+            expires=_day(right.expires),
+        )
+        for right in scheme.design.programme.rights
+    )
+
+
+def _minute(text: str) -> int | None:
+    found = re.fullmatch(r"([01]?\d|2[0-3]):([0-5]\d)", text)
+    return int(found[1]) * 60 + int(found[2]) if found else None
+
+
+def _day(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError:
+        return None
 
 
 def _devices_behind(scheme: ProtectionScheme, zone_id: str) -> tuple[str, ...]:

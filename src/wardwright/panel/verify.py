@@ -3,9 +3,10 @@
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 from wardwright.panel.events import Ask, Condition, Event, Say, TamperEvent, UserEvent, ZoneEvent
-from wardwright.panel.explore import Check, Explored, Monitor, Seen, World, explore
+from wardwright.panel.explore import MARK, Check, Explored, Monitor, Seen, World, explore
 from wardwright.panel.programme import PanelProgramme, Response
 from wardwright.panel.properties import (
     PROPERTIES,
@@ -19,7 +20,8 @@ from wardwright.panel.properties import (
     sound_stops,
 )
 from wardwright.panel.slices import Slice, area_slice, confirm_slice, report_slice, sounder_slice, zone_classes
-from wardwright.panel.state import PanelState
+from wardwright.panel.state import PanelState, timers, with_timers
+from wardwright.panel.step import step
 from wardwright.panel.story import as_events, in_words, moments, replay
 
 QUEUE = 3
@@ -117,7 +119,46 @@ def _area(programme: PanelProgramme, area: int, own: Sequence[Property], apart: 
         begin = time.perf_counter()
         explored = explore(part.world, {}, (question.key, question.monitor))
         yield _answer(programme, question, part, explored, time.perf_counter() - begin)
+    yield _order(part)
     yield from _confirmation(programme, area)
+
+
+def _order(part: Slice) -> Answer:
+    """Two zones that trip at the same moment, in both orders, in every state of the area that can be reached."""
+    begin = time.perf_counter()
+    programme, reached = part.world.programme, set[PanelState]()
+
+    def remember(state: PanelState) -> PanelState:
+        kept = part.world.forget(state)
+        reached.add(with_timers(kept, [MARK if t else 0 for t in timers(kept)]))
+        return kept
+
+    explored = explore(replace(part.world, forget=remember, steps={}), {})
+    differ: set[str] = set()
+    for state in reached:
+        for one, other in combinations(range(len(programme.zones)), 2):
+            ends = []
+            for pair in ((one, other), (other, one)):
+                now = state
+                for zone in pair:
+                    now, _ = step(programme, now, ZoneEvent(zone, Condition.ACTIVE))
+                ends.append((now.areas[0].phase, now.areas[0].inside))
+            if ends[0] != ends[1]:
+                names = " and ".join(f"“{programme.zones[z].place}”" for z in (one, other))
+                differ.add(f"{names} ({state.areas[0].phase})")
+    listed = f"In either order, save {', '.join(sorted(differ))}." if differ else ""
+    return Answer(
+        "same-in-any-order",
+        f"Equal input gives equal result; which of two zones trips first leaves it set the same way. {listed}".strip(),
+        "every mode",
+        "pairs listed in the claim",
+        explored.complete or None,
+        area=part.area,
+        reductions=part.world.reductions,
+        states=explored.states,
+        transitions=explored.transitions,
+        seconds=time.perf_counter() - begin,
+    )
 
 
 def _confirmation(programme: PanelProgramme, area: int) -> Iterator[Answer]:

@@ -1,16 +1,22 @@
 """Does the panel's programme do what it must? One finding for each property, and what a programme should not hold."""
 
 from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
 
-from wardwright.analyses.panel_programme import DETECTING
+from wardwright.analyses.panel_programme import AMERICAN, DETECTING, right_rows
 from wardwright.analyses.programme_proof import ProgrammeProof
 from wardwright.catalogue.kinds import Family
 from wardwright.design.system import ProtectionScheme
 from wardwright.findings import Finding, Outcome, Question, Weight
+from wardwright.panel.events import Ask
+from wardwright.panel.rights import without_anybody
 from wardwright.panel.verify import Answer
+from wardwright.panel.words import in_terms_of_cp_01
 from wardwright.rules.aims.judging import PRACTICE
 
 BRIEF = "the brief"
+MONDAY = datetime(2024, 1, 1)  # any Monday: rights that last repeat by the week
 QUESTIONS: dict[str, Question] = {
     "zone-answered": Question.ROUTE,
     "way-in-answered-inside": Question.ENTRY,
@@ -43,6 +49,7 @@ QUESTIONS: dict[str, Question] = {
     "confirmed-by-two": Question.SIGNAL,
     "alarm-reported": Question.SIGNAL,
     "never-stuck": Question.ATTACK,
+    "same-in-any-order": Question.LIVING,
 }
 RECOMMENDED = {"answers-again", "bell-count", "exit-disturbed", "bell-rests-while-unset"}
 """Good practice; the rest is required of any system that is to be relied on."""
@@ -76,6 +83,13 @@ FIXES: dict[str, str] = {
 }
 
 
+def _tongue(scheme: ProtectionScheme, finding: Finding) -> Finding:
+    """The firm's sentence in the terms of the profile's standard."""
+    if scheme.brief.profile not in AMERICAN:
+        return finding
+    return replace(finding, explanation=in_terms_of_cp_01(finding.explanation), fix=in_terms_of_cp_01(finding.fix))
+
+
 def programme_findings(scheme: ProtectionScheme, proof: ProgrammeProof) -> tuple[Finding, ...]:
     """Findings on the panel's programme.
 
@@ -94,7 +108,7 @@ def programme_findings(scheme: ProtectionScheme, proof: ProgrammeProof) -> tuple
     if proof.undecided:
         said = f"{proof.undecided[0].upper()}{proof.undecided[1:]}."
         return (_finding("panel.programme", Question.LIVING, Outcome.NOT_MET, Weight.REQUIRED, (), said, OPEN, BRIEF),)
-    return (
+    found = (
         *(_answer(scheme, proof, answer) for answer in proof.answers),
         *_shared_zones(scheme),
         *_two_keypads(scheme),
@@ -102,6 +116,7 @@ def programme_findings(scheme: ProtectionScheme, proof: ProgrammeProof) -> tuple
         *_outputs(scheme),
         *_heard_by_nobody(scheme),
     )
+    return tuple(_tongue(scheme, finding) for finding in found)
 
 
 def _finding(
@@ -205,30 +220,26 @@ def _two_keypads(scheme: ProtectionScheme) -> Iterator[Finding]:
 
 
 def _unsettable(scheme: ProtectionScheme) -> Iterator[Finding]:
-    """Somebody may set and somebody may unset every area."""
+    """Somebody may set and somebody may unset every area, at every hour of the week."""
     programme = scheme.design.programme
-    for area in programme.areas:
-        missing = [
-            what
-            for what in ("set", "unset")
-            if not any(area.id in r.area_ids and what in r.may for r in programme.rights)
-        ]
-        if not programme.rights:
-            said, outcome = "No rights are given yet: who may set and unset is settled with the client.", None
+    rows = right_rows(scheme)
+    fix = "Give somebody the right, at all hours and without an end."
+    for index, area in enumerate(programme.areas):
+        if not rows:
+            said, plain = "No rights are given yet.", "Who may set and unset is settled with you."
+            outcome, weight = Outcome.NOT_DECIDED, Weight.RECOMMENDED
         else:
-            said, outcome = f"Nobody may {' or '.join(missing)} “{area.name}”.", Outcome.NOT_MET
-        if missing:
-            yield _finding(
-                "panel.somebody-may-unset",
-                Question.LIVING,
-                outcome or Outcome.NOT_DECIDED,
-                Weight.REQUIRED if outcome else Weight.RECOMMENDED,
-                (area.id,),
-                said,
-                OPEN if outcome else "Who may set and unset is settled with you.",
-                BRIEF,
-                "Give somebody the right.",
-            )
+            lasting = [r for r in rows if r.expires is None]
+            asked = (("set", Ask.SET_AWAY), ("unset", Ask.UNSET))
+            gaps = {word: without_anybody(lasting, ask, index, MONDAY) for word, ask in asked}
+            missing = [f"{word} it on a {when:%A} at {when:%H:%M}" for word, when in gaps.items() if when]
+            said = f"“{area.name}”: nobody may {' or '.join(missing)}." if missing else f"“{area.name}”: at all hours."
+            plain = OPEN if missing else "Somebody can always set and unset it."
+            outcome, weight = (Outcome.NOT_MET if missing else Outcome.MET), Weight.REQUIRED
+        yield _finding(
+            "panel.somebody-may-unset", Question.LIVING, outcome, weight, (area.id,), said, plain, BRIEF,
+            "" if outcome is Outcome.MET else fix,
+        )  # fmt: skip
 
 
 def _outputs(scheme: ProtectionScheme) -> Iterator[Finding]:
