@@ -1,15 +1,28 @@
 """The search over differences of times agrees with plain ticking, and each slice can do all the whole can."""
 
 from collections import deque
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wardwright.panel.events import Ask, Condition, Elapse, Event, PathEvent, Sound, UserEvent, WrongCode, ZoneEvent
-from wardwright.panel.explore import World, explore
+from wardwright.panel.events import (
+    Action,
+    Ask,
+    Condition,
+    Elapse,
+    Event,
+    PathEvent,
+    Say,
+    Sound,
+    UserEvent,
+    WrongCode,
+    ZoneEvent,
+)
+from wardwright.panel.explore import Seen, World, explore
 from wardwright.panel.programme import AreaRow, PanelProgramme, PathRow, Response, ZoneRow
-from wardwright.panel.slices import area_slice, sounder_slice
+from wardwright.panel.slices import Slice, area_slice, sounder_slice, zone_classes
 from wardwright.panel.state import PanelState, at_rest, timers, with_timers
 from wardwright.panel.step import next_due_ms, step
 
@@ -114,33 +127,78 @@ def test_both_agree_on_what_can_fall_due_in_which_order() -> None:
     assert by_differences(programme, events) == flat(programme, events)
 
 
-@settings(max_examples=60, deadline=None)
+Shape = tuple[object, ...]
+
+
+def shape(state: PanelState, at: int) -> Shape:
+    a = state.areas[at]
+    return a.phase, a.inside, a.left_ms > 0, a.exit_restarted, a.left_by_door
+
+
+def told(actions: Iterable[Action]) -> bool:
+    return any(isinstance(a, Say) and a.text.startswith("alarm: ") for a in actions)
+
+
+def offered(part: Slice) -> set[tuple[object, ...]]:
+    """Every step the slice can make: from where, by what, to where, and whether it alarms."""
+    steps: set[tuple[object, ...]] = set()
+
+    def note(seen: Seen) -> str:
+        event = seen.event
+        by: object = type(event)
+        if isinstance(event, ZoneEvent):
+            by = (event.zone, event.condition)
+        elif isinstance(event, UserEvent):
+            by = (event.ask, event.area)
+        steps.add((shape(seen.before, 0), by, shape(seen.after, 0), told(seen.actions)))
+        return ""
+
+    assert explore(part.world, {"note": note}).complete
+    return steps
+
+
+def random_walk(programme: PanelProgramme, data: st.DataObject, length: int) -> Iterator[tuple[PanelState, Event]]:
+    """A run that gets somewhere: mostly what is likely to happen next, now and then anything at all."""
+    state = at_rest(programme)
+    asks = [UserEvent(ask, a) for a in range(len(programme.areas)) for ask in (Ask.SET_AWAY, Ask.SET_INSIDE)]
+    zones = range(len(programme.zones))
+    trips = [ZoneEvent(z, c) for z in zones for c in (Condition.ACTIVE, Condition.NORMAL)]
+    rest: list[Event] = [UserEvent(Ask.UNSET, a) for a in range(len(programme.areas))]
+    rest += [UserEvent(Ask.INHIBIT, programme.zones[z].areas[0], z) for z in zones]
+    rest.append(WrongCode())
+    for _ in range(length):
+        due = next_due_ms(programme, state)
+        later: list[Event] = [Elapse(due)] if due else []
+        fresh = [e for e in trips if state.zones[e.zone].condition is not e.condition]
+        kinds: list[list[Event]] = [k for k in ([*asks], [*fresh], later, later, rest) if k]
+        event = data.draw(st.sampled_from(data.draw(st.sampled_from(kinds))))
+        yield state, event
+        state, _ = step(programme, state, event)
+
+
+@settings(max_examples=150, deadline=None)
 @given(programmes(zones=4, areas=2), st.data())
 def test_an_area_slice_can_do_all_that_the_whole_can(programme: PanelProgramme, data: st.DataObject) -> None:
     area = data.draw(st.integers(0, 1))
-    if not any(area in row.areas for row in programme.zones):
+    classes = list(zone_classes(programme, area).values())
+    if not classes:
         return
-    part = area_slice(programme, area)
-    reached: set[tuple[object, ...]] = set()
-
-    def shape(state: PanelState, at: int) -> tuple[object, ...]:
-        a = state.areas[at]
-        return a.phase, a.inside, a.left_ms > 0
-
-    original = part.world.forget
-
-    def remember(state: PanelState) -> PanelState:
-        kept = original(state)
-        reached.add(shape(kept, 0))
-        return kept
-
-    explore(replace(part.world, forget=remember, steps={}), {})
-    state = at_rest(programme)
-    for _ in range(40):
-        due = next_due_ms(programme, state)
-        choices = [*happenings(programme), *([Elapse(due)] if due else []), *([Elapse(1)] if due else [])]
-        state, _actions = step(programme, state, data.draw(st.sampled_from(choices)))
-        assert shape(state, area) in reached
+    steps = offered(area_slice(programme, area))
+    for state, event in random_walk(programme, data, 40):
+        after, actions = step(programme, state, event)
+        before, ends, alarm = shape(state, area), shape(after, area), told(actions)
+        by: object = type(event)
+        if isinstance(event, ZoneEvent):
+            here = [i for i, members in enumerate(classes) if event.zone in members]
+            by = (here[0], event.condition) if here else "a zone elsewhere"
+            alarm = alarm and bool(here)
+        elif isinstance(event, UserEvent):
+            by = (event.ask, 0) if event.area == area else "asked of another area"
+        elif before == ends:
+            alarm = False  # of another area
+        if before == ends and not alarm:
+            continue  # nothing the slice keeps has changed
+        assert (before, by, ends, alarm) in steps
 
 
 @settings(max_examples=40, deadline=None)
@@ -156,12 +214,9 @@ def test_a_sounder_slice_can_do_all_that_the_whole_can(programme: PanelProgramme
         return kept
 
     explore(replace(part.world, forget=remember, steps={}), {})
-    state = at_rest(programme)
-    for _ in range(40):
-        due = next_due_ms(programme, state)
-        choices = [*happenings(programme), *([Elapse(due)] if due else [])]
-        state, actions = step(programme, state, data.draw(st.sampled_from(choices)))
-        assert (state.bell_left_ms > 0, state.bell_count) in reached
+    for state, event in random_walk(programme, data, 40):
+        after, actions = step(programme, state, event)
+        assert (after.bell_left_ms > 0, after.bell_count) in reached
         if Sound("bell", True) in actions:
             assert programme.bell_ms > 0
 

@@ -98,8 +98,8 @@ def trip(run: Run, zone: int) -> None:
                 stop_setting(run, index, row.place, Move.OFF_ROUTE_IN_EXIT)
         else:
             intruder(run, zone)
-    elif take is Take.START_ENTRY:
-        start_entry(run, zone)
+    elif take is Take.START_ENTRY or (take is Take.ENTRY_ROUTE and row.response is Response.ENTRY_EXIT):
+        start_entry(run, zone)  # on the entry route of one area, it may open into another that is still set
     elif take is Take.OFF_ENTRY_ROUTE or take is Take.INTRUDER:
         intruder(run, zone)
     elif take is Take.HOLD_UP:
@@ -127,18 +127,18 @@ def start_entry(run: Run, zone: int) -> None:
     row = run.p.zones[zone]
     if run.zones[zone].trips >= row.swinger_count:
         return
-    for area in row.areas:
-        if run.areas[area].phase is Phase.SET:
-            run.move(area, Move.ENTRY_STARTS)
-            run.area(area, left_ms=run.p.areas[area].entry_ms)
-            if run.p.entry_stops_confirmation:
-                run.area(area, confirm_off=True, confirm_left_ms=0, first_detector="")
-            run.do(Sound("entry", True))
-            run.tell(area, f"entry: {row.place}")
-            if run.p.report_entry_delay:
-                run.report("entry started", area=area, point=row.number)
-    for area in row.areas:
-        if run.areas[area].phase is Phase.ENTRY and run.p.areas[area].entry_ms == 0:
+    entered = [area for area in row.areas if run.areas[area].phase is Phase.SET]
+    for area in entered:
+        run.move(area, Move.ENTRY_STARTS)
+        run.area(area, left_ms=run.p.areas[area].entry_ms)
+        if run.p.entry_stops_confirmation:
+            run.area(area, confirm_off=True, confirm_left_ms=0, first_detector="")
+        run.do(Sound("entry", True))
+        run.tell(area, f"entry: {row.place}")
+        if run.p.report_entry_delay:
+            run.report("entry started", area=area, point=row.number)
+    for area in entered:
+        if run.p.areas[area].entry_ms == 0:
             entry_over(run, area, zone)
 
 

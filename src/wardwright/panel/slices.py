@@ -99,7 +99,10 @@ def area_slice(programme: PanelProgramme, area: int, apart: frozenset[int] = fro
         for key, i in zip(classes, members, strict=True)
     )
     shared = any(ANY_AREA in row.areas for row in rows)
-    areas = (programme.areas[area], AreaRow("another", 1, 1)) if shared else (programme.areas[area],)
+    beside = {a for indices in classes.values() for i in indices for a in programme.zones[i].areas if a != area}
+    hasty = any(programme.areas[a].entry_ms == 0 for a in beside)
+    another = AreaRow("another", 0 if hasty else 1, 1)
+    areas = (programme.areas[area], another) if shared else (programme.areas[area],)
     small = replace(programme, zones=rows, areas=areas)
     start = at_rest(small)
     world = World(

@@ -10,6 +10,7 @@ from wardwright.panel.events import (
     Ask,
     Condition,
     Delivered,
+    DeviceBattery,
     Dropped,
     Elapse,
     Event,
@@ -23,7 +24,7 @@ from wardwright.panel.events import (
     WrongCode,
     ZoneEvent,
 )
-from wardwright.panel.programme import PanelProgramme, Response
+from wardwright.panel.programme import PanelProgramme, PathRow, Response
 from wardwright.panel.state import PanelState, at_rest
 from wardwright.panel.step import step
 from wardwright.panel.tables import CODES, PHASES, TAKES, Phase, Stage
@@ -261,3 +262,75 @@ def test_time_in_pieces_is_the_same_as_time_at_once(split: int) -> None:
     in_pieces, done_in_pieces = play(*story, *[e for e in pieces if e.ms])
     assert whole == in_pieces
     assert done == done_in_pieces
+
+
+def test_a_door_into_two_areas_starts_entry_in_the_one_that_is_still_set() -> None:
+    shared = replace(HOUSE.zones[DOOR], areas=(0, 1))
+    own = replace(HOUSE.zones[DOOR], number=6, areas=(1,))
+    programme = replace(HOUSE, zones=(shared, *HOUSE.zones[1:], own), areas=(*HOUSE.areas, HOUSE.areas[0]))
+    leaving = (UserEvent(Ask.SET_AWAY, 0), UserEvent(Ask.SET_AWAY, 1), opened(DOOR), shut(DOOR), Elapse(60_000))
+    state, done = play(*leaving, opened(len(programme.zones) - 1), opened(DOOR), programme=programme)
+    assert [a.phase for a in state.areas] == [Phase.ENTRY, Phase.ENTRY]
+    assert "entry/exit" not in reports(done)
+    state, done = play(Elapse(30_000), programme=programme, start=state)
+    assert reports(done).count("entry/exit") == 2
+
+
+def test_a_window_vented_at_night_is_left_out_for_that_night_only() -> None:
+    zones = (*HOUSE.zones[:WINDOW], replace(HOUSE.zones[WINDOW], may_be_vented=True), *HOUSE.zones[LOUNGE:])
+    programme = replace(HOUSE, zones=zones)
+    state, done = play(opened(WINDOW), UserEvent(Ask.SET_INSIDE), Elapse(60_000), programme=programme)
+    assert state.areas[0].phase is Phase.SET
+    assert reports(done) == ["inhibited", "set inside"]
+    state, done = play(UserEvent(Ask.UNSET), UserEvent(Ask.SET_AWAY), programme=programme, start=state)
+    assert [a.why for a in done if isinstance(a, Refused)] == ["Window"]
+
+
+def test_no_more_zones_are_left_out_than_allowed() -> None:
+    programme = replace(HOUSE, bypass_limit=1)
+    asked = (
+        UserEvent(Ask.INHIBIT, zone=WINDOW),
+        UserEvent(Ask.INHIBIT, zone=LOUNGE),
+        UserEvent(Ask.ISOLATE, zone=PANIC),
+    )
+    state, done = play(*asked, programme=programme)
+    assert [z.inhibited or z.isolated for z in state.zones] == [False, False, True, False, False]
+    assert len([a for a in done if isinstance(a, Refused)]) == 2
+
+
+def test_a_silent_path_is_found_dead_by_an_attempt_and_the_next_is_taken() -> None:
+    programme = replace(HOUSE, paths=(PathRow("ip", silent_when_down=True), PathRow("cellular")))
+    _, done = play(PathEvent(0, up=False), opened(PANIC), Elapse(7_999), programme=programme)
+    assert delivered(done) == []
+    _, done = play(PathEvent(0, up=False), opened(PANIC), Elapse(8_000), programme=programme)
+    assert [(a.report.what, a.path) for a in done if isinstance(a, Delivered)] == [("hold-up silent", 1)]
+
+
+def test_what_opened_while_the_power_was_off_is_heard_once_the_panel_listens_again() -> None:
+    cut = (SupplyEvent("power", good=False), opened(WINDOW), ZoneEvent(HALL, Condition.TAMPER))
+    state, done = play(*SET_AWAY, *cut, SupplyEvent("power", good=True))
+    assert reports(done)[-1] == "tamper"
+    _, done = play(Elapse(60_000), start=state)
+    assert reports(done)[0] == "perimeter"
+
+
+def test_a_radio_device_lost_or_low_is_told() -> None:
+    events = (ZoneEvent(LOUNGE, Condition.MISSING), ZoneEvent(LOUNGE, Condition.NORMAL))
+    _, done = play(*events, DeviceBattery(LOUNGE, good=False), DeviceBattery(LOUNGE, good=True))
+    told = ["supervision lost", "supervision restored", "radio battery low", "radio battery restored"]
+    assert reports(done) == told
+
+
+def test_the_first_detector_heard_again_opens_the_window_afresh() -> None:
+    programme = replace(HOUSE, confirmation=True)
+    late = (opened(WINDOW), shut(WINDOW), Elapse(1_700_000), opened(WINDOW), Elapse(200_000), opened(LOUNGE))
+    _, done = play(*SET_AWAY, *late, programme=programme)
+    assert "confirmed intruder" in reports(done)
+
+
+def test_unsetting_another_area_does_not_silence_an_alarm() -> None:
+    programme = replace(HOUSE, areas=(*HOUSE.areas, HOUSE.areas[0]))
+    state, _ = play(*SET_AWAY, opened(WINDOW), UserEvent(Ask.UNSET, 1), programme=programme)
+    assert state.bell_left_ms
+    state, _ = play(UserEvent(Ask.UNSET, 0), programme=programme, start=state)
+    assert not state.bell_left_ms
