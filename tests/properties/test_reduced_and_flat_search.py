@@ -139,6 +139,10 @@ def told(actions: Iterable[Action]) -> bool:
     return any(isinstance(a, Say) and a.text.startswith("alarm: ") for a in actions)
 
 
+def told_of(action: Action, area: int) -> bool:
+    return isinstance(action, Say) and action.area == area
+
+
 def offered(part: Slice) -> set[tuple[object, ...]]:
     """Every step the slice can make: from where, by what, to where, and whether it alarms."""
     steps: set[tuple[object, ...]] = set()
@@ -176,7 +180,7 @@ def random_walk(programme: PanelProgramme, data: st.DataObject, length: int) -> 
         state, _ = step(programme, state, event)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=600, deadline=None)
 @given(programmes(zones=4, areas=2), st.data())
 def test_an_area_slice_can_do_all_that_the_whole_can(programme: PanelProgramme, data: st.DataObject) -> None:
     area = data.draw(st.integers(0, 1))
@@ -198,7 +202,9 @@ def test_an_area_slice_can_do_all_that_the_whole_can(programme: PanelProgramme, 
             alarm = False  # of another area
         if before == ends and not alarm:
             continue  # nothing the slice keeps has changed
-        assert (before, by, ends, alarm) in steps
+        # two areas may run out at the same moment: an alarm told of the other one is none of this slice's
+        elsewhere = isinstance(event, Elapse) and alarm and not told(a for a in actions if told_of(a, area))
+        assert (before, by, ends, alarm) in steps or (elsewhere and (before, by, ends, False) in steps)
 
 
 @settings(max_examples=40, deadline=None)
