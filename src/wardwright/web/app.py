@@ -13,7 +13,9 @@ from starlette.staticfiles import StaticFiles
 
 from wardwright import __version__
 from wardwright.storage.store import Store
+from wardwright.web import entrance as entrance_module
 from wardwright.web import jobs, live, papers, proofs, reference, uploads
+from wardwright.web.entrance import Entrance, add_entrance
 from wardwright.web.gate import Gate, Keys
 from wardwright.web.live import LIVE_ANSWERS, LiveAsk, LiveWorkers
 from wardwright.web.proofs import Proofs
@@ -23,13 +25,17 @@ from wardwright.web.worker import Worker
 STATIC = Path(__file__).parent / "static"
 
 
-def make_app(store: Store | None) -> FastAPI:
+def make_app(store: Store | None, *, keys: Keys | None = None, entrance: Entrance | None = None) -> FastAPI:
     """The application without its gate.
 
     Parameters
     ----------
     store : Store or None
         Where jobs are kept; None to look at the interface only.
+    keys : Keys, optional
+        What opens the server.
+    entrance : Entrance, optional
+        Beyond this machine: who may come in, and the certificate.
 
     Returns
     -------
@@ -55,12 +61,15 @@ def make_app(store: Store | None) -> FastAPI:
         openapi_url="/api/v1/openapi.json",
     )
     app.state.store = store
+    app.state.entrance = entrance
     app.state.proofs = Proofs()
     app.state.live = LiveWorkers()
     app.state.papers = Worker("wardwright-papers", yielding=5)
     say_errors_in_one_shape(app)
-    for part in (jobs, uploads, proofs, live, papers, reference):
+    for part in (jobs, uploads, proofs, live, papers, reference, entrance_module):
         app.include_router(part.router)
+    if entrance is not None:
+        add_entrance(app, keys or Keys())
     _pages(app)
     _describe_live_channel(app)
     return app

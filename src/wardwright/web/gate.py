@@ -5,8 +5,11 @@ every request must be addressed to a name this server was told it has (Host), mu
 and must carry a session or the launch token.
 """
 
+import hashlib
 import hmac
+import math
 import secrets
+import time
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from http.cookies import CookieError, SimpleCookie
@@ -16,6 +19,7 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from wardwright.web.door import SESSION_S, Door
 from wardwright.web.refusals import answer, refusal
 
 POLICY = (
@@ -25,35 +29,52 @@ POLICY = (
 )
 PAPER_POLICY = "frame-ancestors 'self'"
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
+PUBLIC = frozenset({"/sign-in", "/pair", "/trust", "/trust/wardwright.crt", "/door.css"})
+"""Pages before the door; they hold nothing of any job. On this machine alone there are none."""
 LARGEST_BODY = 64_000_000
 """Of any request. [B]"""
 
 
 @dataclass
 class Keys:
-    """The launch token, and the sessions opened with it; both end with the server."""
+    """What opens the server: on this machine the launch token; beyond it a password or a paired device's key."""
 
     launch_token: str | None = field(default_factory=lambda: secrets.token_urlsafe(32))
-    """None: no launch token opens this server; people sign in."""
-    sessions: set[str] = field(default_factory=set)
+    """None: no launch token opens this server."""
+    door: Door | None = None
+    """Beyond this machine: password and paired devices."""
+    sessions: dict[bytes, float] = field(default_factory=dict)
+    """Digest of each session, and until when it lasts; all end with the server."""
 
     def open(self) -> str:
-        """A new session."""
+        """A new session; beyond this machine it lasts twelve hours."""
         session = secrets.token_urlsafe(32)
-        self.sessions.add(session)
+        now = time.monotonic()
+        self.sessions = {k: until for k, until in self.sessions.items() if until > now}
+        self.sessions[_digest(session)] = now + SESSION_S if self.door is not None else math.inf
         return session
 
+    def close(self, session: str) -> None:
+        """End a session."""
+        self.sessions.pop(_digest(session), None)
+
     def holds(self, session: str) -> bool:
-        """Whether this is a session, compared in constant time."""
-        found = False
-        for known in self.sessions:
-            found |= hmac.compare_digest(known.encode(), session.encode("utf-8", "replace"))
-        return found
+        """Whether this is a session or the key of a paired device."""
+        if not session:
+            return False
+        if self.sessions.get(_digest(session), 0.0) > time.monotonic():
+            return True
+        return self.door is not None and self.door.knows(session)
 
     def is_token(self, token: str) -> bool:
         """Whether this is the launch token."""
         known = self.launch_token
         return known is not None and hmac.compare_digest(known.encode(), token.encode("utf-8", "replace"))
+
+
+def _digest(text: str) -> bytes:
+    """Looking up a digest tells nothing by the time it takes."""
+    return hashlib.sha256(text.encode("utf-8", "replace")).digest()
 
 
 class Gate:
@@ -87,6 +108,7 @@ class Gate:
         if scope["type"] == "lifespan":
             await self.app(scope, receive, send)
             return
+        scope["gate"] = self
         refused = self._refused(scope)
         if scope["type"] == "websocket":
             if refused is not None:
@@ -116,21 +138,22 @@ class Gate:
             return answer(refusal(403, "this comes from a page of another site", where="Origin"))
         if _too_large(headers):
             return answer(refusal(413, f"this is larger than {LARGEST_BODY // 1_000_000} MB", where="body"))
-        if path == "/open" and method == "GET":
-            return self._opened(scope)
-        bearer = headers.get("authorization", "")
-        if bearer.lower().startswith("bearer ") and self.keys.is_token(bearer[7:].strip()):
-            return None
-        if not self.keys.holds(self._session(headers)):
-            if path.startswith("/api/") or live or method not in SAFE:
-                return answer(
-                    refusal(401, "open the workbench with the link that the server printed"),
-                    {"WWW-Authenticate": "Bearer"},
-                )
-            return self._shut()
-        if origin is None and (method not in SAFE or live):
+        if origin is None and (method not in SAFE or live) and not self._by_token(headers):
             return answer(refusal(403, "a request that changes something must say which page it comes from"))
-        return None
+        if path == "/open" and method == "GET" and self.keys.launch_token is not None:
+            return self._opened(scope)
+        if self.keys.door is not None and path in PUBLIC:
+            return None
+        if self._by_token(headers) or self.keys.holds(self.session(headers)):
+            return None
+        if path.startswith("/api/") or live or method not in SAFE:
+            words = "sign in first" if self.keys.door else "open the workbench with the link that the server printed"
+            return answer(refusal(401, words), {"WWW-Authenticate": "Bearer"})
+        return RedirectResponse("/sign-in", status_code=303) if self.keys.door else self._shut()
+
+    def _by_token(self, headers: Headers) -> bool:
+        bearer = headers.get("authorization", "")
+        return bearer.lower().startswith("bearer ") and self.keys.is_token(bearer[7:].strip())
 
     def _opened(self, scope: Scope) -> Response:
         """The launch link: change the token for a session and take it out of the address bar."""
@@ -138,16 +161,27 @@ class Gate:
         if not self.keys.is_token(given):
             return self._shut()
         response = RedirectResponse("/", status_code=303)
-        response.set_cookie(
-            self.cookie, self.keys.open(), httponly=True, samesite="strict", secure=self.secure, path="/"
-        )
+        self.give(response, self.keys.open())
         return response
+
+    def give(self, response: Response, session: str, *, days: int | None = None) -> None:
+        """Hand a session to a browser, out of reach of any script; without days it goes when the browser is closed."""
+        response.set_cookie(
+            self.cookie,
+            session,
+            max_age=None if days is None else days * 86_400,
+            httponly=True,
+            samesite="strict",
+            secure=self.secure,
+            path="/",
+        )
 
     def _shut(self) -> Response:
         text = "Wardwright is running here, but this link does not open it.\nUse the link that the server printed."
         return Response(text, status_code=401, media_type="text/plain; charset=utf-8")
 
-    def _session(self, headers: Headers) -> str:
+    def session(self, headers: Headers) -> str:
+        """The session a request carries; empty where it carries none."""
         jar: SimpleCookie = SimpleCookie()
         try:
             jar.load(headers.get("cookie", ""))
@@ -166,13 +200,11 @@ class Gate:
                 headers["Content-Security-Policy"] = PAPER_POLICY if is_paper else POLICY.format(live=live)
                 headers["X-Frame-Options"] = "SAMEORIGIN" if is_paper else "DENY"
                 headers["X-Content-Type-Options"] = "nosniff"
-                headers["Referrer-Policy"] = "no-referrer"
+                headers["Referrer-Policy"] = "same-origin"
                 headers["Cross-Origin-Opener-Policy"] = "same-origin"
                 headers["Cross-Origin-Resource-Policy"] = "same-origin"
                 headers["Permissions-Policy"] = "camera=(self), geolocation=(), microphone=()"
                 headers.setdefault("Cache-Control", "no-store")
-                if self.secure:
-                    headers["Strict-Transport-Security"] = "max-age=31536000"
             await send(message)
 
         return dressed
