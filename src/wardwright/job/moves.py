@@ -4,6 +4,7 @@ A place is the dotted name of a field of the job: ``design.devices``, ``premises
 elements the id says which one.
 """
 
+import json
 from collections.abc import Sequence
 from typing import Annotated, Any, Literal
 
@@ -71,7 +72,7 @@ def moved(job: Job, moves: Sequence[Add | Set | Remove]) -> Job:
     for move in moves:
         _apply(tree, move)
     try:
-        return Job.model_validate(tree)
+        return Job.model_validate_json(json.dumps(tree), strict=True)  # by the letter: “1” is no number
     except ValidationError as error:
         from_move = error.errors(include_url=False, include_context=False, include_input=False)[0]
         raise InputError(f"{from_move['msg']}", where=".".join(str(step) for step in from_move["loc"])) from None

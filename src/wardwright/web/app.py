@@ -71,12 +71,12 @@ def make_app(store: Store | None, *, keys: Keys | None = None, entrance: Entranc
     if entrance is not None:
         add_entrance(app, keys or Keys())
     _pages(app)
-    _describe_live_channel(app)
+    _complete_description(app)
     return app
 
 
-def _describe_live_channel(app: FastAPI) -> None:
-    """OpenAPI knows no channels; their messages are described among its schemas, for the browser's types."""
+def _complete_description(app: FastAPI) -> None:
+    """Adds what the routes do not say: how one comes in, and the messages of the channel, for the browser's types."""
     plain = app.openapi
 
     def described() -> dict[str, Any]:
@@ -88,6 +88,8 @@ def _describe_live_channel(app: FastAPI) -> None:
         _, found = models_json_schema(both, ref_template="#/components/schemas/{model}")
         for name, schema in found["$defs"].items():
             told["components"]["schemas"].setdefault(name, schema)
+        told["components"]["securitySchemes"] = {"launch token": {"type": "http", "scheme": "bearer"}}
+        told["security"] = [{"launch token": []}]
         return told
 
     app.openapi = described  # type: ignore[method-assign]

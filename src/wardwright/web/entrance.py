@@ -17,8 +17,9 @@ from wardwright.web.door import CODE_S, Door, TooManyTriesError
 from wardwright.web.gate import Gate, Keys
 from wardwright.web.jobs import REFUSALS
 from wardwright.web.records import Message
+from wardwright.web.strict import StrictRoute
 
-router = APIRouter(prefix="/api/v1", tags=["entrance"], responses=REFUSALS)
+router = APIRouter(prefix="/api/v1", tags=["entrance"], responses=REFUSALS, route_class=StrictRoute)
 
 TRUST_STEPS = (
     "Open the address on the tablet. It warns, for it does not know the certificate yet; choose to go on to the page "
@@ -67,9 +68,7 @@ class DeviceView(Message):
 def _entrance(request: Request) -> Entrance:
     entrance: Entrance | None = request.app.state.entrance
     if entrance is None:
-        raise InputError(
-            "this workbench is open to this machine only; start it with --address to pair a tablet", where="address"
-        )
+        raise UnknownReferenceError("this workbench is open to this machine only; start it with --address to pair")
     return entrance
 
 

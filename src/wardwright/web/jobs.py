@@ -12,11 +12,12 @@ from wardwright.premises.model import Premises
 from wardwright.storage.job_file import job_from_text, job_text
 from wardwright.storage.store import Store
 from wardwright.web.records import JobLine, JobState, MadeOn, Moves, NewJob, Refusal, WholeJob
+from wardwright.web.strict import StrictRoute
 
 REFUSALS: dict[int | str, dict[str, Any]] = {"4XX": {"model": Refusal}, "5XX": {"model": Refusal}}
 JSON_FILE: dict[str, Any] = {"content": {"application/json": {"schema": {"type": "object"}}}}
 
-router = APIRouter(prefix="/api/v1", tags=["jobs"], responses=REFUSALS)
+router = APIRouter(prefix="/api/v1", tags=["jobs"], responses=REFUSALS, route_class=StrictRoute)
 
 
 def store_of(request: Request) -> Store:

@@ -26,10 +26,11 @@ from wardwright.web.jobs import REFUSALS, store_of
 from wardwright.web.live_tasks import draft_map, full_map, hold, worst_route
 from wardwright.web.proof_view import ProofState
 from wardwright.web.records import Message
+from wardwright.web.strict import StrictRoute
 from wardwright.web.worker import Stopped, Worker
 
 _log = logging.getLogger("wardwright.web")
-router = APIRouter(prefix="/api/v1", tags=["live"], responses=REFUSALS)
+router = APIRouter(prefix="/api/v1", tags=["live"], responses=REFUSALS, route_class=StrictRoute)
 
 RESTING_S = 0.12
 """A device that has not moved for this long gets its full map. [s]"""

@@ -19,9 +19,10 @@ from wardwright.storage.job_file import job_from_text, job_text
 from wardwright.storage.store import Kept
 from wardwright.web.jobs import REFUSALS, store_of
 from wardwright.web.records import Message, Words
-from wardwright.web.worker import Stopped, Tell, Worker
+from wardwright.web.strict import StrictRoute
+from wardwright.web.worker import Tell, Worker
 
-router = APIRouter(prefix="/api/v1", tags=["papers"], responses=REFUSALS)
+router = APIRouter(prefix="/api/v1", tags=["papers"], responses=REFUSALS, route_class=StrictRoute)
 PDF: dict[int | str, dict[str, Any]] = {
     200: {"content": {"application/pdf": {"schema": {"type": "string", "format": "binary"}}}}
 }
@@ -107,10 +108,7 @@ def make_offers(tell: Tell, text: str) -> list[dict[str, Any]]:
 
 async def _worked(request: Request, task: Any, kept: Kept, *args: object) -> Any:
     worker: Worker = request.app.state.papers
-    try:
-        return await run_in_threadpool(worker.call, task, job_text(kept.job), *args)
-    except Stopped:
-        raise InputError("the server is being stopped") from None
+    return await run_in_threadpool(worker.call, task, job_text(kept.job), *args)
 
 
 def _pdf(content: bytes, name: str, revision: int) -> Response:

@@ -16,6 +16,7 @@ from wardwright.storage.store import Kept
 from wardwright.web.jobs import REFUSALS, store_of
 from wardwright.web.proof_view import ProofState, ProofView
 from wardwright.web.records import JobState, Message, Words
+from wardwright.web.strict import StrictRoute
 from wardwright.web.worker import Stopped, Tell, Worker
 
 _log = logging.getLogger("wardwright.web")
@@ -145,7 +146,7 @@ class Proofs:
             self._say(kept.key, state)
 
 
-router = APIRouter(prefix="/api/v1", tags=["proof"], responses=REFUSALS)
+router = APIRouter(prefix="/api/v1", tags=["proof"], responses=REFUSALS, route_class=StrictRoute)
 
 
 def proofs_of(request: Request) -> Proofs:
@@ -186,14 +187,21 @@ class Acceptance(Message):
     """ISO date; empty: until what it rests on changes."""
 
 
+def take_on(tell: Tell, text: str, asked: Acceptance) -> str:
+    """In the computing process: the job with the departure, as text."""
+    job = job_from_text(text, where="job")
+    found = [f for f in firm_proof(job, progress=tell).findings if f.identity == asked.finding]
+    if not found:
+        raise InputError("there is no such finding now; prove the job again", where=asked.finding)
+    return job_text(accept(job, found[0], who=asked.who, why=asked.why, when=today(), until=asked.until))
+
+
 @router.post("/jobs/{key}/departures")
 def accept_finding(request: Request, key: str, asked: Acceptance) -> JobState:
     """Take on a finding of the proof of this revision."""
+    store, worker = store_of(request), request.app.state.papers
 
     def change(job: Job) -> Job:
-        found = [f for f in firm_proof(job).findings if f.identity == asked.finding]
-        if not found:
-            raise InputError("there is no such finding now; prove the job again", where=asked.finding)
-        return accept(job, found[0], who=asked.who, why=asked.why, when=today(), until=asked.until)
+        return job_from_text(worker.call(take_on, job_text(job), asked), where="job")
 
-    return JobState.of(store_of(request).edit(key, asked.revision, change, "finding taken on"))
+    return JobState.of(store.edit(key, asked.revision, change, "finding taken on"))

@@ -11,8 +11,9 @@ from wardwright.job.model import Job
 from wardwright.storage.firm import catalogue_of
 from wardwright.web.jobs import REFUSALS, store_of
 from wardwright.web.records import Message
+from wardwright.web.strict import StrictRoute
 
-router = APIRouter(prefix="/api/v1", tags=["reference"], responses=REFUSALS)
+router = APIRouter(prefix="/api/v1", tags=["reference"], responses=REFUSALS, route_class=StrictRoute)
 
 
 class KindView(Message):

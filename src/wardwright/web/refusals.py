@@ -1,6 +1,7 @@
 """Turns every error into one shape, in words."""
 
 import logging
+import re
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -10,6 +11,7 @@ from starlette.exceptions import HTTPException
 from wardwright.errors import JobFileError, UnknownReferenceError, WardwrightError
 from wardwright.storage.store import ConflictError, StoreError
 from wardwright.web.records import JobState, Refusal, RefusalLine
+from wardwright.web.worker import Stopped
 
 _log = logging.getLogger("wardwright.web")
 
@@ -43,6 +45,7 @@ def say_errors_in_one_shape(app: FastAPI) -> None:
     """Install the handlers."""
     app.add_exception_handler(RequestValidationError, _unusable)
     app.add_exception_handler(WardwrightError, _wardwright)
+    app.add_exception_handler(Stopped, _stopped)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(Exception, _fault)
 
@@ -76,11 +79,26 @@ async def _wardwright(_request: Request, error: Exception) -> Response:
     return answer(refusal(status, message, where=_clean(getattr(error, "where", "")), lines=each))
 
 
-async def _http(_request: Request, error: Exception) -> Response:
+async def _stopped(_request: Request, _error: Exception) -> Response:
+    return answer(refusal(503, "the computation was stopped"))
+
+
+async def _http(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     words = {"Not Found": "there is nothing under this address", "Method Not Allowed": "this cannot be done here"}
-    message = words.get(error.detail, _clean(error.detail))
-    return answer(refusal(error.status_code, message), dict(error.headers or {}))
+    headers = dict(error.headers or {})
+    if error.status_code == 405:
+        headers["Allow"] = ", ".join(sorted(_methods(request)))
+    return answer(refusal(error.status_code, words.get(error.detail, _clean(error.detail))), headers)
+
+
+def _methods(request: Request) -> set[str]:
+    """Everything that can be done with an address: one route knows only what it does itself."""
+    paths: dict[str, dict[str, object]] = request.app.openapi()["paths"]
+    fitting = (
+        item for path, item in paths.items() if re.fullmatch(re.sub(r"\{\w+\}", "[^/]+", path), request.url.path)
+    )
+    return {method.upper() for item in fitting for method in item} or {"GET"}
 
 
 async def _fault(request: Request, error: Exception) -> Response:

@@ -14,8 +14,9 @@ from wardwright.storage.underlays import drop_underlay, keep_underlay, list_unde
 from wardwright.web.jobs import REFUSALS, store_of
 from wardwright.web.records import JobState, Message
 from wardwright.web.sandbox import read_apart
+from wardwright.web.strict import StrictRoute
 
-router = APIRouter(prefix="/api/v1", tags=["uploads"], responses=REFUSALS)
+router = APIRouter(prefix="/api/v1", tags=["uploads"], responses=REFUSALS, route_class=StrictRoute)
 
 LARGEST_BUILDING = 60_000_000
 LARGEST_PICTURE = 40_000_000

@@ -16,6 +16,9 @@ from wardwright.errors import InputError, WardwrightError
 PATIENCE_S = 1.0
 """How long a computation is given to stop by itself before its process is ended. [s]"""
 
+MEMORY_BYTES = 6 * 2**30
+"""Address space of a process: a building drawn by mistake in the wrong unit must not take the machine down. [B]"""
+
 Tell = Callable[[str], None]
 """Told the name of each part; raises `Stopped` when nobody wants the rest."""
 
@@ -81,7 +84,7 @@ class Worker:
                                 tell(value)
                             continue
                         break
-                    if self._stop.is_set():
+                    if self._stop.is_set() or self._closed:
                         if not asked_to_stop:
                             asked_to_stop = time.monotonic()
                             pipe.send("stop")
@@ -139,6 +142,10 @@ def _work(pipe: "Connection[Any, Any]", yielding: int) -> None:
     """Serve one pipe until it closes."""
     with suppress(AttributeError, OSError):
         os.nice(yielding)
+    with suppress(ImportError, ValueError, OSError):
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the server ends us; the terminal's Ctrl-C is for it
 
     def tell(part: str) -> None:
@@ -159,6 +166,8 @@ def _work(pipe: "Connection[Any, Any]", yielding: int) -> None:
                 answer = ("stopped", None)
             except WardwrightError as error:
                 answer = ("refused", (getattr(error, "message", str(error)), getattr(error, "where", "")))
+            except MemoryError:
+                answer = ("refused", ("this building is too large to be worked out here", ""))
             except Exception:
                 answer = ("fault", traceback.format_exc())
             try:

@@ -147,4 +147,4 @@ def test_a_short_password_is_refused(tmp_path: Path) -> None:
 
 def test_on_this_machine_alone_there_is_no_door(window: TestClient) -> None:
     assert window.get("/sign-in").status_code == 404
-    assert window.post("/api/v1/pairings").status_code == 422
+    assert window.post("/api/v1/pairings").status_code == 404
