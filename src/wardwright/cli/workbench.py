@@ -1,4 +1,4 @@
-"""The workbench: a page in the browser, served on this machine or, with TLS and a password, in the house."""
+"""The workbench's interface, on this machine or, with TLS and a password, in the house. There is no page over it yet."""
 
 from pathlib import Path
 from typing import Annotated
@@ -21,7 +21,7 @@ def serve(
     ] = "127.0.0.1",
     port: Annotated[int, typer.Option("--port", help="Port; 0 for any that is free.", min=0, max=65535)] = 8765,
 ) -> None:
-    """Open the workbench: draw, place, see it proved. On this machine alone, unless an address is given."""
+    """Serve a store of jobs under /api/v1, on this machine alone unless an address is given. No page over it yet."""
     from wardwright.web.serve import default_store
     from wardwright.web.serve import serve as run
 
