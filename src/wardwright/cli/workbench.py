@@ -1,4 +1,4 @@
-"""The workbench's interface, on this machine or, with TLS and a password, in the house. There is no page over it yet."""
+"""The workbench's interface: on this machine or, with TLS and a password, in the house. No page over it yet."""
 
 from pathlib import Path
 from typing import Annotated
