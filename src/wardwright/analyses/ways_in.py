@@ -3,32 +3,27 @@
 What notices the body that comes through afterwards is a matter of the hazard field, not of this module.
 """
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from shapely import LineString, Point
-
+from wardwright.analyses.contact_field import leaf_of, make_gap
 from wardwright.analyses.entry_records import Notice
 from wardwright.analyses.free_floor import is_way_in
-from wardwright.analyses.mode import Mode, open_inner_doors, watching_devices
+from wardwright.analyses.glass_hearing import GlassHearing
+from wardwright.analyses.mode import Mode, watching_devices
 from wardwright.catalogue.kinds import Family
 from wardwright.design.brief import Profile
 from wardwright.design.devices import Device, Keep, Scheme
 from wardwright.design.system import ProtectionScheme
 from wardwright.premises.attacks import Attack, attacks
-from wardwright.premises.openings import GlassKind, Leaf, LeafRole, Movement, Opening
+from wardwright.premises.openings import Opening
 from wardwright.premises.plan import OpeningShape, storey_plans
 from wardwright.premises.reach import COMMERCIAL_US, ENGLAND, EUROPE, RESIDENTIAL_US, Reach, ReachRules, reach
 
 CONTACT_P = (0.98, 0.95, 0.995)
 """That a sound contact tells when its leaf opens: central, low, high. Assumption, no source. [-]"""
-GLASS_P = (0.90, 0.70, 0.97)
-"""That a glass-break detector hears a pane of its kind broken within its range and in line of sound. Assumption. [-]"""
 SHOCK_P = (0.85, 0.60, 0.95)
 """That a shock detector on the frame or pane tells a break-in by force. Assumption, no source. [-]"""
-ON_WALL_M = 0.1
-"""A detector's position may lie this far inside the wall it is fixed on. [m]"""
 UNTRIED = "an existing device that nobody has tried: test it"
 RULES: dict[Profile, ReachRules] = {
     Profile.US_HOME: RESIDENTIAL_US,
@@ -92,7 +87,7 @@ class Noticers:
         self._contacts = [d for d in fitted if scheme.kind_of(d).family is Family.CONTACT]
         self._shock = [d for d in fitted if scheme.kind_of(d).family is Family.SHOCK]
         self._glass = [d for d in fitted if scheme.kind_of(d).family is Family.GLASS_BREAK]
-        self._open = open_inner_doors(scheme.premises, mode)
+        self._hearing = GlassHearing(scheme, mode)
         self._loops = {c: loop for loop in scheme.design.loops for c in loop.contacts}
 
     def of(self, attack: Attack, shape: OpeningShape) -> tuple[Notice, ...]:
@@ -125,7 +120,7 @@ class Noticers:
         for device in self._contacts:
             if device.opening_id != shape.opening.id:
                 continue
-            leaf = _leaf_of(device, shape.opening)
+            leaf = leaf_of(device, shape.opening)
             stands_open = attack.from_vent and leaf is not None and leaf.id == attack.leaf_id
             refused = stands_open and leaf is not None and leaf.vent is not None and not leaf.vent.wanted_when_set
             if not (attack.leaf_moves or refused):
@@ -154,7 +149,7 @@ class Noticers:
             One plain sentence for the firm, or empty.
         """
         kind = self._scheme.kind_of(device)
-        leaf = _leaf_of(device, opening)
+        leaf = leaf_of(device, opening)
         state = kind.words.get("state_when_secure", "closed")
         loop = self._loops.get(device.id)
         if loop is not None and loop.scheme is Scheme.NC and state == "open":
@@ -162,7 +157,7 @@ class Noticers:
         if loop is not None and loop.scheme is Scheme.NO and state == "closed":
             return "a contact that is closed while the leaf is shut sits in a normally open loop: it cannot be set"
         steel = leaf is not None and leaf.material == "steel"
-        operate = (kind.get("steel_gap_m") if steel else None) or kind.get("operate_gap_m")
+        operate = make_gap(kind, device, steel=steel)
         if operate is None:
             return ""
         mounted = device.settings.get("gap_m", 0.0)
@@ -190,7 +185,7 @@ class Noticers:
         """
         found = []
         for device in self._scheme.of_family(Family.CONTACT):
-            leaf = _leaf_of(device, opening)
+            leaf = leaf_of(device, opening)
             if device.opening_id == opening.id and (leaf_id is None or (leaf is not None and leaf.id == leaf_id)):
                 found.append(device)
         return tuple(found)
@@ -206,66 +201,13 @@ class Noticers:
     def _by_glass(self, attack: Attack, shape: OpeningShape) -> Iterator[Notice]:
         if not attack.glass_breaks:
             return
-        opening = shape.opening
-        leaf = next((x for x in opening.leaves if x.id == attack.leaf_id), None)
-        glass = leaf.glazing.kind if leaf is not None and leaf.glazing is not None else GlassKind.UNKNOWN
+        leaf = next((x for x in shape.opening.leaves if x.id == attack.leaf_id), None)
         for device in self._glass:
-            kind = self._scheme.kind_of(device)
-            if glass is GlassKind.PLASTIC:
-                continue
-            declared = kind.words.get("glass_kinds", "float toughened").split()
-            if glass is not GlassKind.UNKNOWN and glass.value not in declared:
-                continue
-            side = _shortest_side(opening, leaf)
-            if side < (kind.get("pane_side_min_m") or 0.0):
-                continue
-            distance = self._line_of_sound(device, shape)
-            reach_m = kind.get("range_m")
-            if distance is None or reach_m is None or distance > reach_m:
-                continue
-            central, low, high = GLASS_P
-            note = "range and line of sound only; curtains and room not counted"
-            if glass is GlassKind.UNKNOWN:
-                low, note = 0.0, "the kind of glass was not surveyed"
-            how = f"glass heard at {distance:.1f} m"
-            yield _notice(device, (central, low, high), how, note, on_position=True)
-
-    def _line_of_sound(self, device: Device, shape: OpeningShape) -> float | None:
-        """Distance to the middle of the opening, None where a wall or a shut door stands between. [m]"""
-        if device.storey_id != shape.storey_id:
-            return None
-        plan = storey_plans(self._scheme.premises)[shape.storey_id]
-        (x, y), (nx, ny) = shape.centre, shape.normal
-        deep = shape.depth_m / 2 + 0.05
-        solid = plan.solid(open_ids=self._open)
-        rooms = [key for key in shape.opening.room_ids if self._scheme.premises.room(key).indoors]
-        for side in (1.0, -1.0):
-            inner = (x + side * nx * deep, y + side * ny * deep)
-            room = plan.room_at(inner)
-            if room is None or (rooms and room.id not in rooms):
-                continue
-            # the detector itself is fixed on a wall: what lies close behind it does not count
-            line = LineString([inner, device.position]).difference(Point(device.position).buffer(ON_WALL_M))
-            if line.intersection(solid).length > 0.01:
-                continue
-            up = device.height_m - (shape.opening.sill_m + shape.opening.height_m / 2)
-            return math.hypot(math.dist(inner, device.position), up)
-        return None
-
-
-def _leaf_of(device: Device, opening: Opening) -> Leaf | None:
-    """The leaf a contact sits on: the one named, or else the active one."""
-    if device.leaf_id is not None:
-        return next((x for x in opening.leaves if x.id == device.leaf_id), None)
-    moving = [x for x in opening.leaves if x.movement is not Movement.FIXED and x.role is LeafRole.ACTIVE]
-    return moving[0] if moving else None
-
-
-def _shortest_side(opening: Opening, leaf: Leaf | None) -> float:
-    glazing = leaf.glazing if leaf is not None else None
-    width = (glazing.width_m if glazing else None) or (leaf.width_m if leaf else None) or opening.width_m
-    height = (glazing.height_m if glazing else None) or opening.height_m
-    return min(width, height)
+            told = self._hearing.of(device, shape, leaf)
+            if told.counts:
+                where = f"at {told.distance_m:.1f} m" if told.in_sight else "round a corner"
+                chance = (told.probability, *told.interval)
+                yield _notice(device, chance, f"glass heard {where}", told.assumption, on_position=True)
 
 
 def _notice(

@@ -170,6 +170,8 @@ class Opening(Record):
     """People set the system and leave by this door, and come home by it."""
     position_assumed: bool = False
     """The place along the wall was not measured."""
+    covering: Literal["none", "voile", "light curtain", "lined curtain", "velvet", "blackout"] | None = None
+    """What hangs over it on the inside when it is drawn: governs sound. None: not known."""
 
     @property
     def is_outside(self) -> bool:
