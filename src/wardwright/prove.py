@@ -8,13 +8,17 @@ from dataclasses import dataclass
 from enum import IntEnum
 from typing import TypeVar
 
+from wardwright.analyses.audibility import Audibility, audibility
+from wardwright.analyses.contact_field import ContactField, contact_fields
 from wardwright.analyses.coverage import CoverageMap, coverage_map, hazard_fields
 from wardwright.analyses.entry import entry
 from wardwright.analyses.entry_records import EntryAnalysis
+from wardwright.analyses.glass_hearing import Hearing, glass_hearings
 from wardwright.analyses.loops import LoopAnalysis, loops
-from wardwright.analyses.mode import Mode
+from wardwright.analyses.mode import Mode, modes_wanted
 from wardwright.analyses.power import PowerAnalysis, power
 from wardwright.analyses.programme_proof import ProgrammeProof, programme_proof
+from wardwright.analyses.radio import RadioAnalysis, radio
 from wardwright.analyses.route_records import RouteAnalysis
 from wardwright.analyses.routes import routes
 from wardwright.analyses.timing import TimingAnalysis, timing
@@ -29,12 +33,16 @@ from wardwright.estimate.tariff import Tariff
 from wardwright.findings import Finding, Outcome, Question, Weight
 from wardwright.job.departures import standings
 from wardwright.job.model import Departure, Job
+from wardwright.rules.aims.audible import audible_findings
+from wardwright.rules.aims.contacts import contact_findings
 from wardwright.rules.aims.entry import entry_findings
 from wardwright.rules.aims.fabric import fabric_findings
+from wardwright.rules.aims.hearing import hearing_findings
 from wardwright.rules.aims.living import living_findings
 from wardwright.rules.aims.loops import loop_findings
 from wardwright.rules.aims.power import power_findings
 from wardwright.rules.aims.programme import programme_findings
+from wardwright.rules.aims.radio import radio_findings
 from wardwright.rules.aims.route import route_findings
 from wardwright.rules.confirmations import Confirmation
 from wardwright.rules.evidence import Evidence
@@ -42,7 +50,19 @@ from wardwright.rules.judge import rule_findings
 
 T = TypeVar("T")
 
-PARTS = ("coverage", "ways in", "routes", "supply", "loops", "walk to the keypad", "panel programme")
+PARTS = (
+    "coverage",
+    "ways in",
+    "contacts",
+    "breaking glass",
+    "routes",
+    "supply",
+    "loops",
+    "radio",
+    "walk to the keypad",
+    "sound",
+    "panel programme",
+)
 """The parts a proof is worked out in."""
 
 
@@ -73,6 +93,10 @@ class Proof:
     loops: LoopAnalysis | None = None
     timing: TimingAnalysis | None = None
     programme: ProgrammeProof | None = None
+    contacts: tuple[ContactField, ...] = ()
+    glass: tuple[Hearing, ...] = ()
+    radio: RadioAnalysis | None = None
+    audibility: Audibility | None = None
     coverage: dict[str, CoverageMap] | None = None
     estimate: Estimate | None = None
     offers: tuple[Offer, ...] = ()
@@ -152,27 +176,54 @@ def prove(
     attempt = _Attempt(findings, progress)
     fields = attempt(Question.ROUTE, "coverage", lambda: {mode: hazard_fields(scheme, mode) for mode in Mode}) or {}
     ways = attempt(Question.ENTRY, "ways in", lambda: entry(scheme, fields))
+    contacts = attempt(Question.ENTRY, "contacts", lambda: contact_fields(scheme))
+    glass = attempt(
+        Question.ENTRY,
+        "breaking glass",
+        lambda: tuple(told for mode in modes_wanted(scheme) for told in glass_hearings(scheme, mode)),
+    )
     ways_through = attempt(
         Question.ROUTE, "routes", lambda: tuple(routes(scheme, mode, fields[mode]) for mode in Mode if mode in fields)
     )
     supply = attempt(Question.POWER, "supply", lambda: power(scheme))
     inputs = attempt(Question.POWER, "loops", lambda: loops(scheme))
+    links = attempt(Question.POWER, "radio", lambda: radio(scheme))
     walks = attempt(Question.LIVING, "walk to the keypad", lambda: timing(scheme))
+    sound = attempt(Question.LIVING, "sound", lambda: audibility(scheme))
     behaviour = attempt(Question.LIVING, "panel programme", lambda: programme_proof(scheme, walks))
     if ways is not None:
         findings.extend(entry_findings(scheme, ways))
         findings.extend(fabric_findings(scheme))
+    if contacts is not None:
+        findings.extend(contact_findings(scheme, contacts))
+    if glass is not None:
+        findings.extend(hearing_findings(scheme, glass))
     if ways_through is not None:
         findings.extend(route_findings(scheme, ways_through))
     if supply is not None:
         findings.extend(power_findings(scheme, supply))
     if inputs is not None:
         findings.extend(loop_findings(scheme, inputs))
+    if links is not None:
+        findings.extend(radio_findings(links))
+    if sound is not None:
+        findings.extend(audible_findings(scheme, sound))
     if walks is not None:
         findings.extend(living_findings(scheme, walks))
     if behaviour is not None:
         findings.extend(programme_findings(scheme, behaviour))
-    evidence = Evidence(scheme, ways, ways_through or (), supply, inputs, walks, behaviour)
+    evidence = Evidence(
+        scheme,
+        ways,
+        ways_through or (),
+        supply,
+        inputs,
+        walks,
+        behaviour,
+        radio=links,
+        audibility=sound,
+        glass=glass,
+    )
     findings.extend(rule_findings(evidence, confirmations))
     return _settled(
         job,
@@ -186,6 +237,10 @@ def prove(
         loops=inputs,
         timing=walks,
         programme=behaviour,
+        contacts=contacts or (),
+        glass=glass or (),
+        radio=links,
+        audibility=sound,
         coverage=coverage_map(scheme, Mode.AWAY) if with_coverage else None,
         estimate=_estimate(job, catalogue, tariff) if tariff else None,
         offers=_offers(job, catalogue, tariff) if tariff else (),

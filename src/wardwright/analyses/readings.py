@@ -81,7 +81,16 @@ def measured_spread(reading: Reading) -> float:
 
 def latest(
     scheme: ProtectionScheme,
-    quantity: Literal["loop resistance", "insulation", "voltage", "current", "battery voltage", "cable length"],
+    quantity: Literal[
+        "loop resistance",
+        "insulation",
+        "voltage",
+        "current",
+        "battery voltage",
+        "cable length",
+        "sound level",
+        "radio level",
+    ],
     at: str,
 ) -> Reading | None:
     """The newest reading of a quantity at a place; the last one recorded where dates are equal.

@@ -3,6 +3,7 @@
 What notices the body that comes through afterwards is a matter of the hazard field, not of this module.
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -15,6 +16,7 @@ from wardwright.catalogue.kinds import Family
 from wardwright.design.brief import Profile
 from wardwright.design.devices import Device, Keep, Scheme
 from wardwright.design.system import ProtectionScheme
+from wardwright.physics.shock import farthest_corner
 from wardwright.premises.attacks import Attack, attacks
 from wardwright.premises.openings import Opening
 from wardwright.premises.plan import OpeningShape, storey_plans
@@ -194,9 +196,14 @@ class Noticers:
         if not attack.structure_shaken:
             return
         for device in self._shock:
-            if device.opening_id == shape.opening.id:
-                note = "how hard the blows are and how the detector was set"
-                yield _notice(device, SHOCK_P, "blows shake the frame", note)
+            if device.opening_id != shape.opening.id:
+                continue
+            note = "how hard the blows are and how the detector was set"
+            central, low, high = SHOCK_P
+            reached = self._scheme.kind_of(device).get("range_m")
+            if attack.glass_breaks and reached is not None and _far_corner(device, shape) > reached:
+                low, note = 0.0, f"a corner of the opening lies beyond the {reached:.1f} m it is rated for"
+            yield _notice(device, (central, low, high), "blows shake the frame", note)
 
     def _by_glass(self, attack: Attack, shape: OpeningShape) -> Iterator[Notice]:
         if not attack.glass_breaks:
@@ -208,6 +215,14 @@ class Noticers:
                 where = f"at {told.distance_m:.1f} m" if told.in_sight else "round a corner"
                 chance = (told.probability, *told.interval)
                 yield _notice(device, chance, f"glass heard {where}", told.assumption, on_position=True)
+
+
+def _far_corner(device: Device, shape: OpeningShape) -> float:
+    """From a shock detector to the farthest corner of its opening. [m]"""
+    opening, (x, y) = shape.opening, device.position
+    cos, sin = math.cos(shape.along_rad), math.sin(shape.along_rad)
+    along = (x - shape.centre[0]) * cos + (y - shape.centre[1]) * sin + opening.width_m / 2
+    return farthest_corner(opening.width_m, opening.height_m, along, device.height_m - opening.sill_m)
 
 
 def _notice(

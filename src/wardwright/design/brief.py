@@ -45,6 +45,8 @@ class Brief(Record):
     monitored: bool = True
     standby_h: Positive | None = None
     """Hours the client was promised without mains; None: what the profile asks for. [h]"""
+    pillow_level_db: Annotated[float, Field(ge=30.0, le=110.0)] | None = None
+    """Level wanted at each pillow, A-weighted; None: what the profile's fire rules ask of a waking signal. [dB]"""
     ruled_out: tuple[Id, ...] = ()
     currency: str = "EUR"
 

@@ -27,9 +27,19 @@ def calculation_sheets(proof: Proof) -> tuple[CalculationSheet, ...]:
     Returns
     -------
     tuple of CalculationSheet
-        Supplies, then voltages (those worked alike share a sheet), loops, walks.
+        Supplies, then voltages (those worked alike share a sheet), loops, radio links, contacts, breaking glass, sound,
+        walks.
     """
-    return (*_standby(proof), *_voltages(proof), *_loops(proof), *_walks(proof))
+    return (
+        *_standby(proof),
+        *_voltages(proof),
+        *_loops(proof),
+        *_radio(proof),
+        *_contacts(proof),
+        *_glass(proof),
+        *_sound(proof),
+        *_walks(proof),
+    )
 
 
 def _standby(proof: Proof) -> list[CalculationSheet]:
@@ -80,6 +90,54 @@ def _loops(proof: Proof) -> list[CalculationSheet]:
         if report.best_ohm:
             notes.append(f"Best preferred values: {' and '.join(f'{rounded(r, 3)} Ω' for r in report.best_ohm)}.")
         found.append(CalculationSheet(f"Loop {report.loop_id}", report.steps or states, tuple(notes), report.undecided))
+    return found
+
+
+def _radio(proof: Proof) -> list[CalculationSheet]:
+    found = []
+    for link in proof.radio.links if proof.radio is not None else ():
+        notes = []
+        if link.reserve_db is not None and link.interval_db is not None:
+            low, high = link.interval_db
+            notes.append(f"Result: {link.reserve_db:.0f} dB in reserve ({low:.0f} to {high:.0f} dB).")
+        if link.assumption:
+            notes.append(f"Governed by: {link.assumption}.")
+        heading = f"Radio from {link.device_id} to {link.receiver_id}"
+        found.append(CalculationSheet(heading, link.steps, tuple(notes), link.undecided))
+    return found
+
+
+def _contacts(proof: Proof) -> list[CalculationSheet]:
+    return [
+        CalculationSheet(
+            f"Contact {one.device_id}",
+            one.steps,
+            (f"Distances within {one.spread:.0%}: reeds and magnets of one kind differ.",),
+            one.undecided,
+        )
+        for one in proof.contacts
+    ]
+
+
+def _glass(proof: Proof) -> list[CalculationSheet]:
+    names = {o.id: o.name for o in proof.scheme.premises.openings}
+    found = []
+    for one in proof.glass:
+        notes = (f"Governed by: {one.assumption}.",) if one.assumption else ()
+        leaf = f", leaf {one.leaf_id}" if one.leaf_id else ""
+        heading = f"Breaking glass: {one.device_id} and {names[one.opening_id]}{leaf}, {one.mode}"
+        found.append(CalculationSheet(heading, one.steps, notes, one.deaf))
+    return found
+
+
+def _sound(proof: Proof) -> list[CalculationSheet]:
+    found = []
+    for place in proof.audibility.places if proof.audibility is not None else ():
+        low, high = place.interval_db
+        notes = [f"Result: {place.level_db:.0f} dB(A) ({low:.0f} to {high:.0f})."]
+        if place.assumption:
+            notes.append(f"Governed by: {place.assumption}.")
+        found.append(CalculationSheet(f"Alarm at {place.name} ({place.where})", place.steps, tuple(notes)))
     return found
 
 

@@ -77,7 +77,14 @@ def firm_data(proof: Proof, drawings: list[dict[str, Any]], routes: Sequence[Rou
     taken = {finding.identity for finding, _ in proof.accepted}
     todo = sorted((f for f in standing if f.refutes or f.blocks), key=lambda f: f.outcome is not Outcome.NOT_MET)
     tests = site_tests(
-        proof.scheme, entry=proof.entry, routes=tuple(routes), power=proof.power, loops=proof.loops, timing=proof.timing
+        proof.scheme,
+        entry=proof.entry,
+        routes=tuple(routes),
+        power=proof.power,
+        loops=proof.loops,
+        timing=proof.timing,
+        radio=proof.radio,
+        audibility=proof.audibility,
     )
     sources, notes = _sources(proof)
     return {

@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass
 
+from wardwright.analyses.audibility import Audibility
 from wardwright.analyses.entry_records import EntryAnalysis
 from wardwright.analyses.loops import LoopAnalysis
 from wardwright.analyses.power import PowerAnalysis
+from wardwright.analyses.radio import RadioAnalysis
 from wardwright.analyses.timing import TimingAnalysis
 from wardwright.catalogue.kinds import Family
 from wardwright.design.system import ProtectionScheme
@@ -41,6 +43,8 @@ def site_tests(
     power: PowerAnalysis | None = None,
     loops: LoopAnalysis | None = None,
     timing: TimingAnalysis | None = None,
+    radio: RadioAnalysis | None = None,
+    audibility: Audibility | None = None,
 ) -> tuple[SiteTest, ...]:
     """The test plan of a job.
 
@@ -48,7 +52,7 @@ def site_tests(
     ----------
     scheme : ProtectionScheme
         Building and system.
-    entry, power, loops, timing : analyses, optional
+    entry, power, loops, timing, radio, audibility : analyses, optional
         Results whose predictions are to be tried.
     routes : tuple of RouteSet, optional
         The routes that are drawn, one set for each mode.
@@ -64,7 +68,9 @@ def site_tests(
         *_walk_tests(scheme, routes),
         *(_power_tests(power) if power is not None else ()),
         *(_loop_tests(loops) if loops is not None else ()),
+        *(_radio_tests(radio) if radio is not None else ()),
         *_signal_tests(scheme),
+        *(_sound_tests(audibility) if audibility is not None else ()),
         *(_timing_tests(scheme, timing) if timing is not None else ()),
     ]
     return tuple(SiteTest(f"T-{i}", line.question, line.about, line.do, line.expect) for i, line in enumerate(lines, 1))
@@ -103,7 +109,8 @@ def _glass_tests(scheme: ProtectionScheme, entry: EntryAnalysis) -> list[_Line]:
         _Line(
             Question.ENTRY,
             device,
-            f"Sound the glass-break tester at {names.get(opening, opening)}, curtains as they hang at night.",
+            f"Sound the glass-break simulator at {names.get(opening, opening)}, curtains drawn, doors shut as at "
+            "night; before handing over.",
             told,
         )
         for (device, opening), (_, told) in sorted(best.items())
@@ -177,6 +184,29 @@ def _loop_tests(loops: LoopAnalysis) -> list[_Line]:
             )
         )
     return found
+
+
+def _radio_tests(radio: RadioAnalysis) -> list[_Line]:
+    found = []
+    for link in radio.links:
+        expect = f"open: {link.undecided}"
+        if link.level_dbm is not None and link.reserve_db is not None:
+            expect = f"about {link.level_dbm:.0f} dBm, {link.reserve_db:.0f} dB over the weakest it takes"
+        do = f"In its final place, doors shut: read the level at {link.receiver_id}."
+        found.append(_Line(Question.POWER, link.device_id, do, expect))
+    return found
+
+
+def _sound_tests(audibility: Audibility) -> list[_Line]:
+    return [
+        _Line(
+            Question.LIVING,
+            place.id,
+            f"Ears protected, doors shut, sounders on: measure at the pillow of {place.name}.",
+            f"about {place.level_db:.0f} dB(A) ({place.interval_db[0]:.0f}–{place.interval_db[1]:.0f})",
+        )
+        for place in audibility.of("bed")
+    ]
 
 
 def _signal_tests(scheme: ProtectionScheme) -> list[_Line]:

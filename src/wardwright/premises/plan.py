@@ -1,14 +1,14 @@
 """Plan shapes of a storey: wall bodies, holes for openings, rooms, what stands about."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from shapely import LineString, Point, Polygon, unary_union
 from shapely.geometry.base import BaseGeometry
 
 from wardwright.errors import GeometryError
 from wardwright.model import XY
-from wardwright.premises.fabric import Obstacle, Room, Storey, Wall
+from wardwright.premises.fabric import Layer, Obstacle, Room, Storey, Wall
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import Opening, OpeningKind
 
@@ -48,6 +48,12 @@ class StoreyPlan:
     room_shapes: dict[str, Polygon]
     openings: tuple[OpeningShape, ...]
     obstacles: tuple[Obstacle, ...]
+    build_ups: dict[str, tuple[Layer, ...]] = field(default_factory=dict)
+    """Layers of walls whose construction is known, outside to inside, by wall id."""
+
+    def layers_of(self, wall: Wall) -> tuple[Layer, ...]:
+        """Layers of a wall; none where its construction is not known."""
+        return self.build_ups.get(wall.id, ())
 
     def solid(self, *, open_ids: frozenset[str] = frozenset()) -> BaseGeometry:
         """Wall bodies with the holes of passages and of the openings named cut out.
@@ -210,6 +216,7 @@ def storey_plans(premises: Premises) -> dict[str, StoreyPlan]:
     if held is not None and held[0] is premises:
         return held[1]
     shapes = [opening_shape(premises, o) for o in premises.openings]
+    made = {c.id: c.layers for c in premises.constructions}
     plans: dict[str, StoreyPlan] = {}
     for storey in premises.storeys:
         walls = tuple(w for w in premises.walls if w.storey_id == storey.id)
@@ -222,6 +229,7 @@ def storey_plans(premises: Premises) -> dict[str, StoreyPlan]:
             room_shapes={r.id: room_shape(r) for r in rooms},
             openings=tuple(s for s in shapes if s.storey_id == storey.id),
             obstacles=tuple(o for o in premises.obstacles if o.storey_id == storey.id),
+            build_ups={w.id: made[w.construction_id] for w in walls if w.construction_id in made},
         )
     while len(_worked_out) >= 8:
         _worked_out.pop(next(iter(_worked_out)))

@@ -4,6 +4,7 @@ from types import ModuleType
 
 from wardwright.rules import (
     clc_ts_50131_7_2010,
+    en_50131_5_3,
     en_50131_components,
     en_50136_1_2012,
     local_law,
@@ -26,6 +27,7 @@ MODULES: tuple[ModuleType, ...] = (
     notification,
     components,
     en_50131_components,
+    en_50131_5_3,
     en_50136_1_2012,
     clc_ts_50131_7_2010,
     united_kingdom,

@@ -265,3 +265,37 @@ def supply_cover(evidence: Evidence) -> Iterator[Judgement]:
     yield from declares(
         evidence, (Family.SUPPLY,), "tamper_opening", "tells when its cover is opened", "a kind whose cover is watched"
     )
+
+
+@clause("EU-GB-01")
+def glass_within_declaration(evidence: Evidence) -> Iterator[Judgement]:
+    """A glass-break detector listens only to panes of the kinds, thickness and size it is proven on."""
+    plain = "The detectors that listen for breaking glass are made for these panes."
+    if evidence.glass is None:
+        yield undecided("breaking glass was not worked out", plain)
+        return
+    glazing = {
+        (o.id, leaf.id): leaf.glazing.kind
+        for o in evidence.scheme.premises.openings
+        for leaf in o.leaves
+        if leaf.glazing is not None
+    }
+    for device, _ in evidence.of(Family.GLASS_BREAK):
+        mine = [h for h in evidence.glass if h.device_id == device.id]
+        unfit = sorted({f"{h.opening_id}: {h.deaf}" for h in mine if "declared" in h.deaf})
+        unknown = sorted(
+            {h.opening_id for h in mine if h.counts and glazing.get((h.opening_id, h.leaf_id or "")) == "unknown"}
+        )
+        if unknown and not unfit:
+            yield undecided(
+                f"{device.id}: the glass of {', '.join(unknown)} was not surveyed", plain, about=(device.id,)
+            )
+            continue
+        yield stated(
+            not unfit,
+            f"{device.id} listens only to panes it is declared for",
+            f"{device.id}: {'; '.join(unfit)}",
+            plain=plain if not unfit else "One detector for breaking glass is changed to suit its panes.",
+            about=(device.id,),
+            fix="a kind declared for this glass, or a shock detector on the pane",
+        )

@@ -5,10 +5,13 @@ from functools import cached_property
 
 from shapely import Point, Polygon
 
+from wardwright.analyses.audibility import Audibility
 from wardwright.analyses.entry import EntryAnalysis
+from wardwright.analyses.glass_hearing import Hearing
 from wardwright.analyses.loops import LoopAnalysis
 from wardwright.analyses.power import PowerAnalysis
 from wardwright.analyses.programme_proof import ProgrammeProof
+from wardwright.analyses.radio import RadioAnalysis
 from wardwright.analyses.routes import RouteAnalysis
 from wardwright.analyses.standby import Standby
 from wardwright.analyses.timing import TimingAnalysis
@@ -48,6 +51,9 @@ class Evidence:
     loops: LoopAnalysis | None = None
     timing: TimingAnalysis | None = None
     behaviour: ProgrammeProof | None = None
+    radio: RadioAnalysis | None = None
+    audibility: Audibility | None = None
+    glass: tuple[Hearing, ...] | None = None
 
     @property
     def programme(self) -> Programme:

@@ -161,3 +161,27 @@ def panel_place(evidence: Evidence) -> Iterator[Judgement]:
     """A control panel hangs inside, 1.2 to 2.0 m up."""
     panels = tuple((d, k) for d, k in evidence.of(*CONTROL) if k.family is Family.PANEL)
     yield from _band(panels, 1.2, 2.0, "The control unit can be worked on safely.", declared=False)
+
+
+@clause("MNT-14")
+def inner_sounder_near_beds(evidence: Evidence) -> Iterator[Judgement]:
+    """The inner sounder wakes people: the fire rules' 75 dB(A) at the pillow, doors shut, as a yardstick."""
+    plain = "The inner sounder is placed where it wakes people."
+    if not evidence.of(Family.INNER_SOUNDER, Family.ALL_IN_ONE):
+        return
+    if evidence.audibility is None:
+        yield undecided("the sound at the beds was not worked out", plain)
+        return
+    for place in evidence.audibility.of("bed"):
+        yield compared(
+            f"alarm at {place.name}, doors shut",
+            place.level_db,
+            ">=",
+            75.0,
+            "dB(A)",
+            plain=plain,
+            about=(place.id,),
+            interval=place.interval_db,
+            assumption=place.assumption,
+            fix="an inner sounder high up and near the bedrooms",
+        )

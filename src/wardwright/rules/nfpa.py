@@ -171,3 +171,53 @@ def class_two_power(evidence: Evidence) -> Iterator[Judgement]:
             missing="its kind does not give voltage and current of its output",
             fix="a listed Class 2 source, or outputs that are each limited",
         )
+
+
+@clause("US-72-01", "US-72-02")
+def waking_level(evidence: Evidence) -> Iterator[Judgement]:
+    """Where the system serves a fire alarm too: 75 dB(A) at the pillow, doors as they would be."""
+    plain = "The alarm is loud enough at the beds."
+    if not has_fire(evidence):
+        yield not_applicable("nothing in this design serves a fire alarm")
+        return
+    if evidence.audibility is None:
+        yield undecided("the sound at the beds was not worked out", plain)
+        return
+    for place in evidence.audibility.of("bed"):
+        yield compared(
+            f"alarm at {place.name}, doors shut",
+            place.level_db,
+            ">=",
+            75.0,
+            "dB(A)",
+            plain=plain,
+            about=(place.id,),
+            interval=place.interval_db,
+            assumption=place.assumption,
+            fix="a sounder in the bedroom or before its door",
+        )
+
+
+@clause("US-72-03")
+def loudest_level(evidence: Evidence) -> Iterator[Judgement]:
+    """Nowhere more than 110 dB(A), where the system serves a fire alarm too."""
+    if not has_fire(evidence):
+        yield not_applicable("nothing in this design serves a fire alarm")
+        return
+    plain = "Nowhere does the alarm hurt the ears."
+    if evidence.audibility is None:
+        yield undecided("the sound in the rooms was not worked out", plain)
+        return
+    for place in (*evidence.audibility.of("bed"), *evidence.audibility.of("room")):
+        yield compared(
+            f"alarm at {place.name}",
+            place.level_db,
+            "<=",
+            110.0,
+            "dB(A)",
+            plain=plain,
+            about=(place.id,),
+            interval=place.interval_db,
+            assumption=place.assumption,
+            fix="a sounder farther away, or a quieter kind",
+        )

@@ -1,0 +1,132 @@
+"""Do the radio devices get through? Findings on reserve, listening, time on the air and collisions."""
+
+from collections.abc import Iterator
+
+from wardwright.analyses.radio import Link, RadioAnalysis
+from wardwright.findings import Finding, Outcome, Question, Weight
+from wardwright.rules.aims.judging import PRACTICE, bounded
+from wardwright.rules.aims.readings import readings
+
+RESERVE_DB = 16.0
+"""Wanted over the weakest signal: 10 dB for where in the room it is, 6 dB for what is put there later. [dB]"""
+COLLISIONS = 0.01
+"""Share of messages that may meet another one. Assumption. [-]"""
+
+
+def radio_findings(analysis: RadioAnalysis) -> tuple[Finding, ...]:
+    """Findings on radio links.
+
+    Parameters
+    ----------
+    analysis : RadioAnalysis
+        Its links.
+
+    Returns
+    -------
+    tuple of Finding
+        Under power: reserve (required), listening, time on the air, collisions; readings.
+    """
+    return (
+        *(_reserve(link) for link in analysis.links),
+        *_unlinked(analysis),
+        *_duty(analysis),
+        *_collisions(analysis),
+        *readings(analysis.compared, Question.POWER),
+    )
+
+
+def _reserve(link: Link) -> Finding:
+    about = (link.device_id, link.receiver_id)
+    if link.reserve_db is None:
+        return Finding(
+            "power.radio-reserve",
+            Question.POWER,
+            Outcome.NOT_DECIDED,
+            Weight.REQUIRED,
+            about,
+            f"{link.device_id} to {link.receiver_id}: {link.undecided}.",
+            "Whether one radio device is heard has still to be settled.",
+            citation=PRACTICE,
+            fix="Choose kinds whose radio figures are known and agree.",
+        )
+    through = ", ".join(link.through) or "nothing"
+    how = "measured" if link.measured else "predicted"
+    return bounded(
+        "power.radio-reserve",
+        Question.POWER,
+        Weight.REQUIRED,
+        about,
+        f"{link.device_id} to {link.receiver_id}, {link.distance_m or 0.0:.1f} m through {through}: "
+        f"{link.level_dbm or 0.0:.0f} dBm {how}.",
+        value=link.reserve_db,
+        operator=">=",
+        limit=RESERVE_DB,
+        unit="dB",
+        interval=link.interval_db,
+        assumption=link.assumption,
+        good="The radio devices are heard with plenty in hand.",
+        bad="One radio device is moved, or gets a receiver nearer to it.",
+        unsettled="The radio signal of one device is measured where it is to hang.",
+        citation=PRACTICE,
+        fix="Measure the level where it is to hang; move the receiver towards it, add one, or run a wire.",
+    )
+
+
+def _unlinked(analysis: RadioAnalysis) -> Iterator[Finding]:
+    for key in analysis.unlinked:
+        yield Finding(
+            "power.radio-heard",
+            Question.POWER,
+            Outcome.NOT_MET,
+            Weight.REQUIRED,
+            (key,),
+            f"{key} is a radio device and no receiver is named for it.",
+            "One radio device has still to be joined to the system.",
+            citation="the design itself",
+            fix="Name the receiver or all-in-one control that it talks to.",
+        )
+
+
+def _duty(analysis: RadioAnalysis) -> Iterator[Finding]:
+    for link in analysis.links:
+        if link.on_air_s_h is None or link.duty is None:
+            continue
+        yield bounded(
+            "power.radio-duty",
+            Question.POWER,
+            Weight.RECOMMENDED,
+            (link.device_id,),
+            f"{link.device_id} sends about {link.on_air_s_h:.2g} s an hour; its band allows "
+            f"{3600.0 * link.duty:.2g} s.",
+            value=link.on_air_s_h,
+            operator="<=",
+            limit=3600.0 * link.duty,
+            unit="s/h",
+            interval=(link.on_air_s_h / 3.0, link.on_air_s_h * 3.0),
+            assumption="how long one message is and how often it is repeated",
+            good="The radio devices keep to the time they may send.",
+            bad="One radio device sends more than its band allows.",
+            citation="the catalogue's figure for this kind",
+            fix="A longer interval between check-ins, as far as the grade allows.",
+        )
+
+
+def _collisions(analysis: RadioAnalysis) -> Iterator[Finding]:
+    for receiver, share in analysis.collisions.items():
+        count = sum(link.receiver_id == receiver for link in analysis.links)
+        yield bounded(
+            "power.radio-collisions",
+            Question.POWER,
+            Weight.RECOMMENDED,
+            (receiver,),
+            f"{count} devices talk to {receiver}: {share:.2g} of the messages meet another one.",
+            value=share,
+            operator="<=",
+            limit=COLLISIONS,
+            interval=(share / 3.0, min(1.0, share * 3.0)),
+            assumption="how long one message is and how often it is repeated",
+            good="The radio devices leave one another room to speak.",
+            bad="The radio devices are shared out over more receivers.",
+            citation=PRACTICE,
+            fix="A second receiver, or fewer radio devices.",
+        )
