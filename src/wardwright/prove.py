@@ -9,6 +9,7 @@ from enum import IntEnum
 from typing import TypeVar
 
 from wardwright.analyses.audibility import Audibility, audibility
+from wardwright.analyses.beam_reserve import beam_reserves
 from wardwright.analyses.contact_field import ContactField, contact_fields
 from wardwright.analyses.coverage import CoverageMap, coverage_map, hazard_fields
 from wardwright.analyses.entry import entry
@@ -34,6 +35,7 @@ from wardwright.findings import Finding, Outcome, Question, Weight
 from wardwright.job.departures import standings
 from wardwright.job.model import Departure, Job
 from wardwright.rules.aims.audible import audible_findings
+from wardwright.rules.aims.beams import beam_findings
 from wardwright.rules.aims.contacts import contact_findings
 from wardwright.rules.aims.entry import entry_findings
 from wardwright.rules.aims.fabric import fabric_findings
@@ -55,6 +57,7 @@ PARTS = (
     "ways in",
     "contacts",
     "breaking glass",
+    "beams",
     "routes",
     "supply",
     "loops",
@@ -182,6 +185,7 @@ def prove(
         "breaking glass",
         lambda: tuple(told for mode in modes_wanted(scheme) for told in glass_hearings(scheme, mode)),
     )
+    beams = attempt(Question.ROUTE, "beams", lambda: beam_reserves(scheme))
     ways_through = attempt(
         Question.ROUTE, "routes", lambda: tuple(routes(scheme, mode, fields[mode]) for mode in Mode if mode in fields)
     )
@@ -198,6 +202,8 @@ def prove(
         findings.extend(contact_findings(scheme, contacts))
     if glass is not None:
         findings.extend(hearing_findings(scheme, glass))
+    if beams is not None:
+        findings.extend(beam_findings(beams))
     if ways_through is not None:
         findings.extend(route_findings(scheme, ways_through))
     if supply is not None:

@@ -1,7 +1,7 @@
 """Beams and shock detectors against worked values and a published rule."""
 
 from wardwright.physics.photo_beam import block_time, excess_gain, fog_loss
-from wardwright.physics.shock import detectors_for_pane, farthest_corner
+from wardwright.physics.shock import detectors_for_pane
 
 WORKED = "beams, worked apart"
 
@@ -22,4 +22,3 @@ def test_a_shock_detector_for_each_six_feet_of_glass(check) -> None:
     got = [detectors_for_pane(*pane) for pane in ((six, six), (six + 0.1, six), (2 * six, 2 * six))]
     check(source="NAVFAC-DM13", status="seen", quantity="shock detectors on a pane", expected=(1, 2, 4), actual=got,
           tolerance=0)  # fmt: skip
-    assert farthest_corner(2.0, 1.0, 0.0, 0.0) == 5**0.5

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 
+from wardwright.analyses.sound_partitions import DOOR_DB, LIGHT_WALL_DB
 from wardwright.physics.acoustics import room_transfer
 from wardwright.physics.coupled_rooms import coupled_levels
 from wardwright.physics.partitions import through_partition
@@ -32,4 +33,26 @@ def test_two_rooms_are_those_of_the_textbook(check) -> None:
     check(
         source=WORKED, status="computed", quantity="two rooms without a wall are one",
         expected=[10 * math.log10(4e-3 / 20.0 / 1e-12)] * 2, actual=wide.tolist(), tolerance=1e-3,
+    )  # fmt: skip
+
+
+def test_a_landing_alarm_against_published_houses(check) -> None:
+    """Hall and landing joined by a stair, three bedrooms behind doors: the sounder on the landing."""
+    landing, hall, bedroom = 6.0, 14.0, 12.0
+
+    def bedside(door: float) -> float:
+        rooms = [landing, hall, bedroom, bedroom, bedroom]
+        parts = [(0, 1, 2.0, 0.0)]
+        for n in (2, 3, 4):
+            parts += [(0, n, 1.6, door), (0, n, 8.0, LIGHT_WALL_DB[0])]
+        return float(coupled_levels(rooms, parts, np.array([1e-12 * 0.85, 0.0, 0.0, 0.0, 0.0]))[2])
+
+    shut, ajar = bedside(DOOR_DB[0]), bedside(0.0)
+    check(
+        source="LEE-KIM-2018", status="seen", quantity="sound power for 75 dB(A) in a bedroom", expected=102.95,
+        actual=75.0 - shut, tolerance=4.95,
+    )  # fmt: skip
+    check(
+        source="FSRI-2017", status="seen", quantity="bedroom door open against shut", expected=17.0,
+        actual=ajar - shut, tolerance=3.0,
     )  # fmt: skip

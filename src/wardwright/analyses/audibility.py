@@ -34,8 +34,9 @@ STREET_M = 20.0
 """Where the street is reckoned, from an outer sounder. Assumption. [m]"""
 PILLOW_M = 0.6
 """Height of a pillow above its floor. Assumption. [m]"""
-MODEL_DB = 5.0
-"""How far a predicted level is trusted beyond the spread of doors, walls and furniture. Assumption. [dB]"""
+MODEL_DB = (5.0, 3.0)
+"""How far below and above a level may lie for reasons besides doors, walls and furniture. Published levels behind shut
+doors differ so between sources, the lower the commoner [BS5839-6-2004, LEE-KIM-2018]. Assumption. [dB]"""
 
 
 @dataclass(frozen=True)
@@ -115,8 +116,8 @@ def _as_measured(scheme: ProtectionScheme, place: SoundAt) -> tuple[SoundAt, Com
         place.id,
         level,
         place.level_db,
-        low - MODEL_DB - spread,
-        high + MODEL_DB + spread,
+        low - spread,
+        high + spread,
         "dB",
     )
     steps = (*place.steps, ("measured", f"{level:.0f} dB(A), {reading.date}, {reading.instrument}"))
@@ -271,15 +272,15 @@ class _Field:
         steps += [
             ("shut inner door, light wall, floor", "20 (17 to 23), 30 (28 to 33), 40 (35 to 45) dB"),
             ("all sounders together", f"{central:.0f} dB(A) ({low:.0f} to {high:.0f})"),
+            ("trust in the model besides", "{:.0f} dB below, {:.0f} dB above".format(*MODEL_DB)),
             ("with every inner door open", f"{sum_of_levels(ajar[0].values()):.0f} dB(A)"),
         ]
         note = "what doors and walls let through" + (
             ", and whether the rooms are softly furnished" if room.soft_furnished is None else ""
         )
-        return SoundAt(
-            key, name, where, central, (min(low, central), max(high, central)), sum_of_levels(ajar[0].values()),
-            loudest, False, note, tuple(steps),
-        )  # fmt: skip
+        interval = (min(low, central) - MODEL_DB[0], max(high, central) + MODEL_DB[1])
+        opened = sum_of_levels(ajar[0].values())
+        return SoundAt(key, name, where, central, interval, opened, loudest, False, note, tuple(steps))
 
     def _source_step(self, device: Device) -> tuple[str, str]:
         kind = self.scheme.kind_of(device)

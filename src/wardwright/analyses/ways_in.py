@@ -12,11 +12,12 @@ from wardwright.analyses.entry_records import Notice
 from wardwright.analyses.free_floor import is_way_in
 from wardwright.analyses.glass_hearing import GlassHearing
 from wardwright.analyses.mode import Mode, watching_devices
+from wardwright.analyses.room_sound import pane_size
 from wardwright.catalogue.kinds import Family
 from wardwright.design.brief import Profile
 from wardwright.design.devices import Device, Keep, Scheme
 from wardwright.design.system import ProtectionScheme
-from wardwright.physics.shock import farthest_corner
+from wardwright.physics.shock import detectors_for_pane
 from wardwright.premises.attacks import Attack, attacks
 from wardwright.premises.openings import Opening
 from wardwright.premises.plan import OpeningShape, storey_plans
@@ -200,10 +201,24 @@ class Noticers:
                 continue
             note = "how hard the blows are and how the detector was set"
             central, low, high = SHOCK_P
-            reached = self._scheme.kind_of(device).get("range_m")
-            if attack.glass_breaks and reached is not None and _far_corner(device, shape) > reached:
-                low, note = 0.0, f"a corner of the opening lies beyond the {reached:.1f} m it is rated for"
-            yield _notice(device, (central, low, high), "blows shake the frame", note)
+            why = self._beyond(device, shape, attack) if attack.glass_breaks else ""
+            yield _notice(device, (central, 0.0 if why else low, high), "blows shake the frame", why or note)
+
+    def _beyond(self, device: Device, shape: OpeningShape, attack: Attack) -> str:
+        """Why a shock detector may not feel a pane break, or an empty string."""
+        opening, (x, y) = shape.opening, device.position
+        leaf = next((found for found in opening.leaves if found.id == attack.leaf_id), None)
+        width, height = pane_size(opening, leaf)
+        there = sum(d.opening_id == opening.id for d in self._shock)
+        wanted = detectors_for_pane(width, height)
+        if wanted > there:
+            return f"a pane of {width:.1f} m by {height:.1f} m wants {wanted} shock detectors"
+        along = (x - shape.centre[0]) * math.cos(shape.along_rad) + (y - shape.centre[1]) * math.sin(shape.along_rad)
+        up = device.height_m - opening.sill_m - opening.height_m / 2
+        reached = self._scheme.kind_of(device).get("range_m")
+        if reached is not None and math.hypot(along, up) > reached:
+            return f"the middle of the opening lies beyond the {reached:.1f} m it is rated for"
+        return ""
 
     def _by_glass(self, attack: Attack, shape: OpeningShape) -> Iterator[Notice]:
         if not attack.glass_breaks:
@@ -215,14 +230,6 @@ class Noticers:
                 where = f"at {told.distance_m:.1f} m" if told.in_sight else "round a corner"
                 chance = (told.probability, *told.interval)
                 yield _notice(device, chance, f"glass heard {where}", told.assumption, on_position=True)
-
-
-def _far_corner(device: Device, shape: OpeningShape) -> float:
-    """From a shock detector to the farthest corner of its opening. [m]"""
-    opening, (x, y) = shape.opening, device.position
-    cos, sin = math.cos(shape.along_rad), math.sin(shape.along_rad)
-    along = (x - shape.centre[0]) * cos + (y - shape.centre[1]) * sin + opening.width_m / 2
-    return farthest_corner(opening.width_m, opening.height_m, along, device.height_m - opening.sill_m)
 
 
 def _notice(

@@ -122,17 +122,21 @@ def _contacts(proof: Proof) -> list[CalculationSheet]:
 def _glass(proof: Proof) -> list[CalculationSheet]:
     names = {o.id: o.name for o in proof.scheme.premises.openings}
     found = []
-    for one in proof.glass:
+    for one in (h for h in proof.glass if h.counts):
         notes = (f"Governed by: {one.assumption}.",) if one.assumption else ()
         leaf = f", leaf {one.leaf_id}" if one.leaf_id else ""
         heading = f"Breaking glass: {one.device_id} and {names[one.opening_id]}{leaf}, {one.mode}"
-        found.append(CalculationSheet(heading, one.steps, notes, one.deaf))
+        found.append(CalculationSheet(heading, one.steps, notes))
     return found
 
 
 def _sound(proof: Proof) -> list[CalculationSheet]:
+    if proof.audibility is None:
+        return []
     found = []
-    for place in proof.audibility.places if proof.audibility is not None else ():
+    judged = ("living.alarm", "signal.alarm", "nuisance.next-door")
+    told = {key for f in proof.findings if f.rule.startswith(judged) for key in f.about}
+    for place in (p for p in proof.audibility.places if p.id in told):
         low, high = place.interval_db
         notes = [f"Result: {place.level_db:.0f} dB(A) ({low:.0f} to {high:.0f})."]
         if place.assumption:

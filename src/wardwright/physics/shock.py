@@ -8,36 +8,6 @@ LARGEST_SQUARE_M = 1.83
 """A single detector is not relied on for more glass than a square of 6 ft. [m] NAVFAC-DM13."""
 
 
-def farthest_corner(width: float, height: float, along: float, up: float) -> float:
-    r"""Distance from a detector to the farthest corner of its pane or leaf.
-
-    Parameters
-    ----------
-    width, height : float
-        Of the pane or leaf, over 0. [m]
-    along, up : float
-        Of the detector from the lower left corner. [m]
-
-    Returns
-    -------
-    float
-        :math:`\sqrt{\max(x, w-x)^2+\max(y, h-y)^2}`. [m]
-
-    Raises
-    ------
-    OutOfRangeError
-        If the pane has no size.
-
-    Notes
-    -----
-    Sources: geometry.
-    """
-    for name, value in (("width", width), ("height", height)):
-        if not value > 0.0:
-            raise OutOfRangeError("shock detector", name, value, "more than 0 m")
-    return math.hypot(max(abs(along), abs(width - along)), max(abs(up), abs(height - up)))
-
-
 def detectors_for_pane(width: float, height: float, side: float = LARGEST_SQUARE_M) -> int:
     r"""Shock detectors that a pane wants.
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from wardwright.analyses.contact_field import LEAF_M, ContactField
+from wardwright.analyses.contact_field import LEAF_M, SPREAD, ContactField
 from wardwright.design.system import ProtectionScheme
 from wardwright.findings import Finding, Outcome, Question, Weight
 from wardwright.rules.aims.judging import PRACTICE, bounded
@@ -95,17 +95,21 @@ def _unmeasured(found: tuple[ContactField, ...]) -> Iterator[Finding]:
 
 
 def _edges(scheme: ProtectionScheme, found: tuple[ContactField, ...]) -> Iterator[Finding]:
-    for one in found:
-        if one.edge_m is None:
-            continue
-        edge = one.edge_m * 1000.0
+    """Leaves told late one by one; the rest together, by the latest of them."""
+    told = [one for one in found if one.edge_m is not None]
+    early = [one for one in told if (one.edge_m or 0.0) * (1.0 + one.spread) * 1000.0 <= EDGE_MM]
+    groups = [[one] for one in told if one not in early] + ([early] if early else [])
+    for group in groups:
+        one = max(group, key=lambda x: (x.edge_m or 0.0) * (1.0 + x.spread))
+        edge = (one.edge_m or 0.0) * 1000.0
         name = scheme.premises.opening(one.opening_id).name
+        most = "" if len(group) == 1 else f" (the latest of {len(group)})"
         yield bounded(
             "entry.leaf-told-early",
             Question.ENTRY,
             Weight.RECOMMENDED,
-            (one.device_id, one.opening_id),
-            f"“{name}” has opened {edge:.0f} mm at its edge when {one.device_id} reports.",
+            tuple(x.device_id for x in group),
+            f"“{name}” has opened {edge:.0f} mm at its edge when {one.device_id} reports{most}.",
             value=edge,
             operator="<=",
             limit=EDGE_MM,
@@ -120,28 +124,27 @@ def _edges(scheme: ProtectionScheme, found: tuple[ContactField, ...]) -> Iterato
 
 
 def _magnets(scheme: ProtectionScheme, found: tuple[ContactField, ...]) -> Iterator[Finding]:
-    """Plain contacts on outside leaves, by kind."""
-    kinds: dict[str, list[ContactField]] = {}
-    for one in found:
-        if one.foreign_m is not None and scheme.premises.opening(one.opening_id).is_outside:
-            kinds.setdefault(scheme.design.device(one.device_id).kind, []).append(one)
-    for key, group in kinds.items():
-        reach_mm = max(g.foreign_m or 0.0 for g in group) * 1000.0
-        yield bounded(
-            "attack.foreign-magnet",
-            Question.ATTACK,
-            Weight.RECOMMENDED,
-            tuple(g.device_id for g in group),
-            f"A strong magnet holds “{scheme.catalogue.kind(key).name}” from {reach_mm:.0f} mm; an outside leaf is "
-            f"{1000 * LEAF_M[0]:.0f} to {1000 * LEAF_M[1]:.0f} mm thick. Another detector behind it takes its place.",
-            value=reach_mm,
-            operator="<=",
-            limit=LEAF_M[0] * 1000.0,
-            unit="mm",
-            interval=(reach_mm * 0.85, reach_mm * 1.15),
-            assumption="the strength of the magnet brought",
-            good="The contacts tell when they are interfered with.",
-            bad="A better kind of contact can be had for the outside doors.",
-            citation=f"{PRACTICE}; {MODEL}",
-            fix="Balanced contacts on the outside doors where the grade or the risk asks for it.",
-        )
+    """Plain contacts on outside leaves, together."""
+    plain = [x for x in found if x.foreign_m is not None and scheme.premises.opening(x.opening_id).is_outside]
+    if not plain:
+        return
+    reaches = sorted((x.foreign_m or 0.0) * 1000.0 for x in plain)
+    yield bounded(
+        "attack.foreign-magnet",
+        Question.ATTACK,
+        Weight.RECOMMENDED,
+        tuple(x.device_id for x in plain),
+        f"A strong magnet holds the {len(plain)} plain contacts on outside leaves from {reaches[0]:.0f} to "
+        f"{reaches[-1]:.0f} mm; an outside leaf is {1000 * LEAF_M[0]:.0f} to {1000 * LEAF_M[1]:.0f} mm thick. Only "
+        "what else watches these leaves counts against it.",
+        value=reaches[-1],
+        operator="<=",
+        limit=LEAF_M[0] * 1000.0,
+        unit="mm",
+        interval=(reaches[0] * (1.0 - SPREAD), reaches[-1] * (1.0 + SPREAD)),
+        assumption="the strength of the magnet brought",
+        good="The contacts tell when they are interfered with.",
+        bad="A better kind of contact can be had for the outside doors.",
+        citation=f"{PRACTICE}; {MODEL}",
+        fix="Balanced contacts on the outside doors where the grade or the risk asks for it.",
+    )

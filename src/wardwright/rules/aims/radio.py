@@ -88,27 +88,30 @@ def _unlinked(analysis: RadioAnalysis) -> Iterator[Finding]:
 
 
 def _duty(analysis: RadioAnalysis) -> Iterator[Finding]:
-    for link in analysis.links:
-        if link.on_air_s_h is None or link.duty is None:
-            continue
-        yield bounded(
-            "power.radio-duty",
-            Question.POWER,
-            Weight.RECOMMENDED,
-            (link.device_id,),
-            f"{link.device_id} sends about {link.on_air_s_h:.2g} s an hour; its band allows "
-            f"{3600.0 * link.duty:.2g} s.",
-            value=link.on_air_s_h,
-            operator="<=",
-            limit=3600.0 * link.duty,
-            unit="s/h",
-            interval=(link.on_air_s_h / 3.0, link.on_air_s_h * 3.0),
-            assumption="how long one message is and how often it is repeated",
-            good="The radio devices keep to the time they may send.",
-            bad="One radio device sends more than its band allows.",
-            citation="the catalogue's figure for this kind",
-            fix="A longer interval between check-ins, as far as the grade allows.",
-        )
+    """Time on the air, by the device nearest to its limit."""
+    known = [x for x in analysis.links if x.on_air_s_h is not None and x.duty]
+    if not known:
+        return
+    link = max(known, key=lambda x: (x.on_air_s_h or 0.0) / (x.duty or 1.0))
+    sends, allowed = link.on_air_s_h or 0.0, 3600.0 * (link.duty or 0.0)
+    yield bounded(
+        "power.radio-duty",
+        Question.POWER,
+        Weight.RECOMMENDED,
+        (link.device_id,),
+        f"Of {len(known)} radio devices {link.device_id} comes nearest to its limit: about {sends:.2g} s an hour, its "
+        f"band allows {allowed:.2g} s.",
+        value=sends,
+        operator="<=",
+        limit=allowed,
+        unit="s/h",
+        interval=(sends / 3.0, sends * 3.0),
+        assumption="how long one message is and how often it is repeated",
+        good="The radio devices keep to the time they may send.",
+        bad="One radio device sends more than its band allows.",
+        citation="the catalogue's figure for this kind",
+        fix="A longer interval between check-ins, as far as the grade allows.",
+    )
 
 
 def _collisions(analysis: RadioAnalysis) -> Iterator[Finding]:
