@@ -139,6 +139,10 @@ class _Field:
         self.inside = [r for r in self.premises.rooms if r.indoors]
         self.index = {r.id: i for i, r in enumerate(self.inside)}
         self.between = between_rooms(self.premises)
+        self.furnished = [
+            [room_sound(self.premises, room, soft=soft) for soft in furnishings(room)] for room in self.inside
+        ]
+        self._soaked: dict[tuple[float, int], tuple[list[float], list[float]]] = {}
         self.at_night = open_inner_doors(self.premises, Mode.INSIDE)
         doors = (OpeningKind.DOOR, OpeningKind.HATCH, OpeningKind.GARAGE_DOOR)
         self.all_open = frozenset(o.id for o in self.premises.openings if not o.is_outside and o.kind in doors)
@@ -146,7 +150,19 @@ class _Field:
             key: unary_union([plan.room_shapes[r.id] for r in plan.rooms if r.indoors]).buffer(0.05)
             for key, plan in self.plans.items()
         }
+        self.solid = {
+            (key, doors): plan.solid(open_ids=doors)
+            for key, plan in self.plans.items()
+            for doors in (self.at_night, self.all_open)
+        }
+        self.core = {key: shape.buffer(-0.3) for key, shape in self.house.items()}
         self.room_of = {d.id: self._room(d) for d in sounding}
+        self.fronts = [
+            (plan, shape, next(r for r in shape.opening.room_ids if r in self.index))
+            for plan in self.plans.values()
+            for shape in plan.openings
+            if shape.opening.is_outside and any(r in self.index for r in shape.opening.room_ids)
+        ]
         self.levels = {
             (d.id, opened, case): self._solve(d, self.all_open if opened else self.at_night, case)
             for d in sounding
@@ -180,15 +196,7 @@ class _Field:
     def _solve(self, device: Device, opened: frozenset[str], case: int) -> NDArray[np.float64]:
         if not self.inside:
             return np.zeros(0)
-        tone = self.tone(device)
-        air = air_absorption(tone)
-        absorbed, mean = [], []
-        for room in self.inside:
-            sounds = [room_sound(self.premises, room, soft=soft) for soft in furnishings(room)]
-            areas = [absorption_area(s.surfaces, tone, volume=s.volume_m3, air=air) for s in sounds]
-            chosen = (areas[0], max(areas), min(areas))[case]
-            absorbed.append(chosen)
-            mean.append(min(0.9, chosen / sum(sounds[0].surfaces.values())))
+        absorbed, mean = self._absorbed(self.tone(device), case)
         parts = [
             (self.index[b.a], self.index[b.b], b.area_m2, 0.0 if b.door_id in opened else b.loss_db[case])
             for b in self.between
@@ -202,23 +210,31 @@ class _Field:
             power += self._through_fronts(device, case)
         return coupled_levels(absorbed, parts, power)
 
+    def _absorbed(self, tone: float, case: int) -> tuple[list[float], list[float]]:
+        """Absorption area of each room [m²] and its share of the room's surface [-]."""
+        if (tone, case) not in self._soaked:
+            air = air_absorption(tone)
+            absorbed, mean = [], []
+            for sounds in self.furnished:
+                areas = [absorption_area(s.surfaces, tone, volume=s.volume_m3, air=air) for s in sounds]
+                absorbed.append((areas[0], max(areas), min(areas))[case])
+                mean.append(min(0.9, absorbed[-1] / sum(sounds[0].surfaces.values())))
+            self._soaked[tone, case] = absorbed, mean
+        return self._soaked[tone, case]
+
     def _through_fronts(self, device: Device, case: int) -> NDArray[np.float64]:
         """Power of an outer sounder that comes in by windows and outside doors. [W]"""
         power = np.zeros(len(self.inside))
         height = self.premises.storey(device.storey_id).elevation_m + device.height_m
-        for plan in self.plans.values():
-            for shape in plan.openings:
-                rooms = [r for r in shape.opening.room_ids if r in self.index]
-                if not (shape.opening.is_outside and rooms):
-                    continue
-                up = height - plan.storey.elevation_m - shape.opening.sill_m - shape.opening.height_m / 2.0
-                distance = max(0.5, math.hypot(math.dist(shape.centre, device.position), up))
-                level = self.outdoors(device, distance, case) - (
-                    0.0 if self._in_view(plan.storey.id, device.position, shape.centre) else SHADOW_DB
-                )
-                area = shape.opening.width_m * shape.opening.height_m
-                lost = FRONT_DB[case]
-                power[self.index[rooms[0]]] += 1e-12 * 10.0 ** ((level - lost) / 10.0) * area
+        for plan, shape, room_id in self.fronts:
+            up = height - plan.storey.elevation_m - shape.opening.sill_m - shape.opening.height_m / 2.0
+            distance = max(0.5, math.hypot(math.dist(shape.centre, device.position), up))
+            level = self.outdoors(device, distance, case) - (
+                0.0 if self._in_view(plan.storey.id, device.position, shape.centre) else SHADOW_DB
+            )
+            area = shape.opening.width_m * shape.opening.height_m
+            lost = FRONT_DB[case]
+            power[self.index[room_id]] += 1e-12 * 10.0 ** ((level - lost) / 10.0) * area
         return power
 
     def _in_view(self, storey_id: str, start: XY, end: XY) -> bool:
@@ -227,7 +243,7 @@ class _Field:
         if line.length < 1.0:
             return True
         middle = LineString([line.interpolate(0.4), line.interpolate(line.length - 0.4)])
-        return bool(middle.intersection(self.house[storey_id].buffer(-0.3)).length < 0.1)
+        return bool(middle.intersection(self.core[storey_id]).length < 0.1)
 
     def outdoors(self, device: Device, distance: float, case: int) -> float:
         """Level of an outer sounder in the open. [dB]"""
@@ -239,9 +255,8 @@ class _Field:
         if self.room_of[device.id] is None or device.storey_id != room.storey_id:
             return -math.inf
         if self.room_of[device.id] != room:
-            solid = self.plans[room.storey_id].solid(open_ids=opened)
             line = LineString([spot, device.position]).difference(Point(device.position).buffer(0.1))
-            if line.intersection(solid).length > 0.01:
+            if line.intersection(self.solid[room.storey_id, opened]).length > 0.01:
                 return -math.inf
         distance = max(0.3, math.hypot(math.dist(spot, device.position), device.height_m - height))
         return self.power_level(device, case) + 10.0 * math.log10(WALL_Q / (4.0 * math.pi * distance**2))

@@ -5,7 +5,7 @@ import csv
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 from wardwright.errors import OutOfRangeError, UnknownReferenceError
@@ -170,6 +170,25 @@ def stack_loss(
     return min(MOST_DB, max(0.0, -20.0 * math.log10(abs(2.0 / (a + b + c + d)))) + lost)
 
 
+@lru_cache(maxsize=4096)
+def _averaged(layers: tuple[tuple[str, float], ...], frequency: float, angle: float) -> float:
+    """Mean power of both polarisations over a band of thickness. [dB]"""
+    solid = [i for i, (m, _) in enumerate(layers) if m != "air"]
+    if not solid:
+        return 0.0
+    main = max(solid, key=lambda i: layers[i][1])
+    material, thickness = layers[main]
+    index = abs(cmath.sqrt(relative_permittivity(material, frequency)))
+    quarter = min(LIGHT_SPEED / frequency / index / 4.0, thickness / 2.0)
+    through = []
+    for step in range(41):
+        varied = list(layers)
+        varied[main] = (material, thickness + quarter * (step - 20) / 20.0)
+        for across in (True, False):
+            through.append(math.pow(10.0, -stack_loss(varied, frequency, angle=angle, across=across) / 10.0))
+    return max(0.0, -10.0 * math.log10(sum(through) / len(through)))
+
+
 def wall_loss(layers: Sequence[tuple[str, float]], frequency: float, *, angle: float = 0.0) -> float:
     r"""Loss of a wall whose thickness is only nominal, whatever the polarisation.
 
@@ -193,20 +212,7 @@ def wall_loss(layers: Sequence[tuple[str, float]], frequency: float, *, angle: f
     Resonances of exact thickness mean nothing where the thickness is nominal. The mean is an assumption.
     Checked by ``tests/validation/test_radio.py``.
     """
-    solid = [i for i, (m, _) in enumerate(layers) if m != "air"]
-    if not solid:
-        return 0.0
-    main = max(solid, key=lambda i: layers[i][1])
-    material, thickness = layers[main]
-    index = abs(cmath.sqrt(relative_permittivity(material, frequency)))
-    quarter = min(LIGHT_SPEED / frequency / index / 4.0, thickness / 2.0)
-    through = []
-    for step in range(41):
-        varied = list(layers)
-        varied[main] = (material, thickness + quarter * (step - 20) / 20.0)
-        for across in (True, False):
-            through.append(math.pow(10.0, -stack_loss(varied, frequency, angle=angle, across=across) / 10.0))
-    return max(0.0, -10.0 * math.log10(sum(through) / len(through)))
+    return _averaged(tuple(layers), frequency, angle)
 
 
 def bulk_attenuation(material: str, frequency: float) -> float:
