@@ -7,7 +7,7 @@ few the trade never converts (``capacity_ah``, ``level_db``, temperatures in ``_
 from collections.abc import Mapping
 from typing import Annotated, Any, Self
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints, ValidationError
 
 Id = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.:-]{0,79}$")]
 """An element's name for the program: never reused within a job."""
@@ -35,3 +35,38 @@ class Record(BaseModel):
         for name in [key for key in copied.__dict__ if key not in type(copied).model_fields]:
             del copied.__dict__[name]
         return copied
+
+
+def plain_errors(error: ValidationError, tree: Any = None, *, with_given: bool = False) -> list[str]:
+    """One plain line for each thing a record refused.
+
+    Parameters
+    ----------
+    error : ValidationError
+        What the record refused.
+    tree : optional
+        What it was made from, to name elements by their id.
+    with_given : bool
+        Say what was given, where it is a word or a number.
+
+    Returns
+    -------
+    list of str
+        Element, place, and what was expected.
+    """
+    lines = []
+    for item in error.errors(include_url=False, include_context=False):
+        node = tree
+        named = ""
+        for step in item["loc"]:
+            try:
+                node = node[step]
+            except (KeyError, IndexError, TypeError):
+                continue
+            if isinstance(node, dict) and isinstance(node.get("id"), str):
+                named = f"“{node['id']}”, "
+        given = item.get("input")
+        telling = with_given and (given is None or isinstance(given, str | int | float | bool))
+        shown = f" (given: {given!r})" if telling else ""
+        lines.append(f"{named}{'.'.join(str(step) for step in item['loc'])}: {item['msg']}{shown}")
+    return lines

@@ -8,7 +8,7 @@ for each detector that names none. So the sheet stays as short as the work order
 import math
 import tomllib
 from collections.abc import Iterable
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
@@ -27,7 +27,7 @@ from wardwright.design.programme import (
 )
 from wardwright.design.system import Design
 from wardwright.errors import InputError
-from wardwright.model import XY, Id
+from wardwright.model import XY, Id, plain_errors
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import OpeningKind
 from wardwright.premises.plan import storey_plans
@@ -148,7 +148,7 @@ def design_from_sheet(text: str, premises: Premises, catalogue: Catalogue, *, wh
     try:
         sheet = Sheet.model_validate(tree)
     except ValidationError as error:
-        raise InputError("\n  ".join(["cannot be used:", *_plain(error, tree)]), where=where) from None
+        raise InputError("\n  ".join(["cannot be used:", *plain_errors(error, tree)]), where=where) from None
     faults: list[str] = []
     placed = [(row, device) for row in sheet.device if (device := _place(row, premises, catalogue, faults))]
     if faults:
@@ -378,19 +378,3 @@ def _zones(
             chime=first.chime,
             silent=first.silent or response is ZoneResponse.HOLD_UP,
         )
-
-
-def _plain(error: ValidationError, tree: dict[str, Any]) -> list[str]:
-    lines = []
-    for item in error.errors(include_url=False, include_context=False):
-        node: Any = tree
-        named = ""
-        for step in item["loc"]:
-            try:
-                node = node[step]
-            except (KeyError, IndexError, TypeError):
-                break
-            if isinstance(node, dict) and isinstance(node.get("id"), str):
-                named = f"“{node['id']}”, "
-        lines.append(f"{named}{'.'.join(str(s) for s in item['loc'])}: {item['msg']}")
-    return lines

@@ -6,7 +6,6 @@ from functools import cache
 from importlib import resources
 
 from wardwright.design.brief import Profile
-from wardwright.design.programme import Timers
 
 
 @dataclass(frozen=True)
@@ -49,19 +48,3 @@ def timer_limits(profile: Profile) -> dict[str, TimerLimit]:
         for r in csv.DictReader(text.splitlines())
         if r["profile"] == profile.value
     }
-
-
-def default_timers(profile: Profile) -> Timers:
-    """Timers to start a programme with: the profile's own, within its limits.
-
-    Parameters
-    ----------
-    profile : Profile
-        The brief's profile.
-
-    Returns
-    -------
-    Timers
-        For a new programme.
-    """
-    return Timers(**{name: limit.default_s for name, limit in timer_limits(profile).items()})

@@ -305,24 +305,6 @@ def rated_threshold(
     return least
 
 
-def threshold_with(threshold: float, in_hand: float) -> float:
-    """Threshold of a detector that has something in hand at the edge of its rated pattern.
-
-    Parameters
-    ----------
-    threshold : float
-        Threshold that just reproduces the rating. [W]
-    in_hand : float
-        Margin in hand. [dB]
-
-    Returns
-    -------
-    float
-        threshold / 10^(in_hand/20). [W]
-    """
-    return float(threshold / 10.0 ** (in_hand / 20.0))
-
-
 def lowest_visible(
     height: float, obstacle_height: float, obstacle_distance: float, distance: Track
 ) -> NDArray[np.float64]:

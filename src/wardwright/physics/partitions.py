@@ -146,36 +146,6 @@ def coincidence_frequency(material: str, thickness: float) -> float:
     return COINCIDENCE_M_S[material] / thickness
 
 
-def leaf_loss(material: str, thickness: float, frequency: float) -> float:
-    r"""Loss of a single leaf, cut where it coincides.
-
-    Parameters
-    ----------
-    material : str
-        A key of both :data:`COINCIDENCE_M_S` and :data:`MASS_KG_M3`.
-    thickness : float
-        Over 0. [m]
-    frequency : float
-        Over 0. [Hz]
-
-    Returns
-    -------
-    float
-        Mass law for sound from everywhere, held from half the coincidence frequency up to twice it, and 10 dB under
-        itself above. [dB]
-
-    Notes
-    -----
-    Sources: the plateau method in its simplest form; its width and depth are assumptions.
-    """
-    critical = coincidence_frequency(material, thickness)
-    mass = MASS_KG_M3[material] * thickness
-    plateau = mass_law(mass, critical / 2.0)
-    if frequency <= critical / 2.0:
-        return mass_law(mass, frequency)
-    return max(plateau, mass_law(mass, frequency) - 10.0 if frequency > 2.0 * critical else plateau)
-
-
 def covering_loss(mass: float, resistance: float, frequency: float, *, open_share: float = 0.0) -> float:
     r"""Loss of a curtain or blind drawn over a pane.
 

@@ -10,7 +10,7 @@ from typing import Any
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 from wardwright.errors import InputError
-from wardwright.model import Record
+from wardwright.model import Record, plain_errors
 from wardwright.premises.fabric import Chase, NoDrilling, Obstacle, Stair, Standing
 from wardwright.premises.life import Bed, HeatSource, Person, Pet, Target
 from wardwright.premises.model import Premises
@@ -69,7 +69,7 @@ def with_notes(premises: Premises, text: str, *, where: str = "notes") -> Premis
     except tomllib.TOMLDecodeError as error:
         raise InputError(f"not a file of survey notes: {error}", where=where) from None
     except ValidationError as error:
-        raise InputError("\n  ".join(["cannot be used:", *_plain(error)]), where=where) from None
+        raise InputError("\n  ".join(["cannot be used:", *plain_errors(error)]), where=where) from None
     faults: list[str] = []
     openings = _leaves_changed(_changed(premises.openings, notes.opening, faults), notes.leaf, faults)
     update = {
@@ -103,7 +103,7 @@ def _with(record: Record, change: Change, called: str, faults: list[str]) -> Any
     try:
         return type(record).model_validate({**record.model_dump(), **change})
     except ValidationError as error:
-        faults.extend(f"“{called}”, {line}" for line in _plain(error))
+        faults.extend(f"“{called}”, {line}" for line in plain_errors(error))
         return record
 
 
@@ -135,10 +135,3 @@ def _leaves_changed(
         )
         for opening in openings
     )
-
-
-def _plain(error: ValidationError) -> list[str]:
-    return [
-        f"{'.'.join(str(s) for s in item['loc'])}: {item['msg']}"
-        for item in error.errors(include_url=False, include_context=False)
-    ]

@@ -11,6 +11,7 @@ from pydantic import ValidationError
 
 from wardwright.errors import JobFileError
 from wardwright.job.model import FORMAT, Job
+from wardwright.model import plain_errors
 
 Tree = dict[str, Any]
 
@@ -72,7 +73,9 @@ def job_from_text(text: str, *, where: str) -> Job:
     try:
         return Job.model_validate(tree)
     except ValidationError as error:
-        raise JobFileError("\n".join(f"{where}: {line}" for line in explain(error, tree))) from None
+        raise JobFileError(
+            "\n".join(f"{where}: {line}" for line in plain_errors(error, tree, with_given=True))
+        ) from None
 
 
 def load_job(path: Path) -> Job:
@@ -161,41 +164,6 @@ def write_whole(path: Path, data: bytes) -> None:
             raise
     except OSError as error:
         raise JobFileError(f"{path}: cannot be written ({error.strerror})") from None
-
-
-def explain(error: ValidationError, tree: Tree) -> list[str]:
-    """One plain line for each thing wrong in a job file.
-
-    Parameters
-    ----------
-    error : ValidationError
-        What the model refused.
-    tree : dict
-        The file's content, to name elements by their id.
-
-    Returns
-    -------
-    list of str
-        Place, element, and what was expected.
-    """
-    lines = []
-    for item in error.errors(include_url=False, include_context=False):
-        node: Any = tree
-        named = ""
-        place: list[str] = []
-        for step in item["loc"]:
-            place.append(str(step))
-            try:
-                node = node[step]
-            except (KeyError, IndexError, TypeError):
-                continue
-            if isinstance(node, dict) and isinstance(node.get("id"), str):
-                named = node["id"]
-        given = item.get("input")
-        shown = f" (given: {given!r})" if isinstance(given, str | int | float | bool) or given is None else ""
-        who = f"“{named}”, " if named else ""
-        lines.append(f"{who}{'.'.join(place)}: {item['msg']}{shown}")
-    return lines
 
 
 def _refuse_constant(name: str) -> float:
