@@ -80,7 +80,7 @@ def whole_job(
     job = job.model_copy(update={"premises": premises, "brief": brief, "firm": FIRM, "invented": True})
     design = design_from_sheet(sheet.read_text(encoding="utf-8"), job.premises, catalogue, where=sheet.name)
     job = job.model_copy(update={"design": design})
-    for finding in prove(job, catalogue, today=day).findings:
+    for finding in prove(job, catalogue, today=day).findings if accepted else ():
         why = (accepted or {}).get((finding.rule, finding.about[0] if finding.about else ""))
         if why and finding.outcome in (Outcome.NOT_MET, Outcome.NOT_DECIDED):
             job = accept(job, finding, who=brief.client, why=why, when=day)
