@@ -13,6 +13,7 @@ from wardwright.errors import OutOfRangeError
 from wardwright.physics.radio import (
     burn_through,
     collision_share,
+    envelope_loss,
     free_space_loss,
     indoor_loss_by_floors,
     multi_wall_loss,
@@ -36,6 +37,8 @@ JAMMER_DBM = 20.0
 CAPTURE_DB = 10.0
 """By how much a device must be stronger than a jammer. From memory. [dB]"""
 HOUR_S = 3600.0
+HALF = 0.5
+"""Share of places behind a building's walls that lose no more. [-]"""
 DAY_S = 86_400.0
 FLOOR_DB = 4.0
 """Floor of a home in the older site-general model. [dB] ITU-P1238."""
@@ -165,6 +168,8 @@ def _link(scheme: ProtectionScheme, device: Device, receiver: Device) -> tuple[L
             "dBm",
         )
     jammed = burn_through(0.0, -level, JAMMER_DBM, capture=CAPTURE_DB, frequency=band)
+    walled = JAMMER_DBM - envelope_loss(band, HALF)
+    from_outside = burn_through(0.0, -level, walled, capture=CAPTURE_DB, frequency=band)
     steps = (
         ("sends", f"{power:.1f} dBm isotropic at {band / 1e6:.2f} MHz"),
         ("straight line", f"{distance:.1f} m"),
@@ -176,6 +181,7 @@ def _link(scheme: ProtectionScheme, device: Device, receiver: Device) -> tuple[L
         ("reserve", f"{level - weakest:.0f} dB ({interval[0] - weakest:.0f} to {interval[1] - weakest:.0f})"),
         ("on the air", f"{on_air:.2g} s an hour" if on_air is not None else "not known"),
         ("a carried jammer in the open drowns it within", f"{jammed:.2g} m of the receiver"),
+        ("one outside, through the walls (P.2109, half of all places)", f"{from_outside:.2g} m"),
     )
     return (
         Link(

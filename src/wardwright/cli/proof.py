@@ -10,7 +10,7 @@ from wardwright.cli.job_argument import AsJson, JobFile
 from wardwright.documents.verdict_table import verdict_json, verdict_table
 from wardwright.errors import InputError
 from wardwright.job.departures import accept as accept_departure
-from wardwright.rules.confirmations import Confirmation
+from wardwright.rules.confirmations import Confirmation, stale
 from wardwright.storage.firm import firm_folder, firm_proof, load_confirmations, save_confirmations, today
 from wardwright.storage.job_file import load_job, save_job
 
@@ -65,3 +65,5 @@ def confirm(
     new = Confirmation.of(row, edition=edition, by=by, when=today())
     save_confirmations(folder, (*(c for c in kept if c.row != new.row), new))
     typer.echo(f"{row} confirmed from {edition} by {by}; kept in {folder}.")
+    for old in stale(kept):
+        typer.echo(f"{old.row}, confirmed by {old.by} on {old.when}, is no row any more: look at it again.", err=True)

@@ -4,11 +4,16 @@ from collections.abc import Iterator
 
 from wardwright.analyses.radio import Link, RadioAnalysis
 from wardwright.findings import Finding, Outcome, Question, Weight
+from wardwright.physics.radio import fading_margin
 from wardwright.rules.aims.judging import PRACTICE, bounded
 from wardwright.rules.aims.readings import readings
 
-RESERVE_DB = 16.0
-"""Wanted over the weakest signal: 10 dB for where in the room it is, 6 dB for what is put there later. [dB]"""
+SPOTS = 0.9
+"""Share of spots in a room full of reflections at which a device shall be heard. Common practice, no source. [-]"""
+LATER_DB = 6.0
+"""Kept for what is put into the room later. Common practice, no source. [dB]"""
+RESERVE_DB = fading_margin(SPOTS) + LATER_DB
+"""Wanted over the weakest signal. [dB]"""
 COLLISIONS = 0.01
 """Share of messages that may meet another one. Assumption. [-]"""
 
