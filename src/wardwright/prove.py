@@ -22,6 +22,8 @@ from wardwright.analyses.programme_proof import ProgrammeProof, programme_proof
 from wardwright.analyses.radio import RadioAnalysis, radio
 from wardwright.analyses.route_records import RouteAnalysis
 from wardwright.analyses.routes import routes
+from wardwright.analyses.siting import siting_checks
+from wardwright.analyses.siting_records import SitingCheck
 from wardwright.analyses.timing import TimingAnalysis, timing
 from wardwright.catalogue.kinds import Catalogue
 from wardwright.design.brief import Reading
@@ -42,6 +44,7 @@ from wardwright.rules.aims.fabric import fabric_findings
 from wardwright.rules.aims.hearing import hearing_findings
 from wardwright.rules.aims.living import living_findings
 from wardwright.rules.aims.loops import loop_findings
+from wardwright.rules.aims.nuisance import nuisance_findings
 from wardwright.rules.aims.power import power_findings
 from wardwright.rules.aims.programme import programme_findings
 from wardwright.rules.aims.radio import radio_findings
@@ -59,6 +62,7 @@ PARTS = (
     "breaking glass",
     "beams",
     "routes",
+    "siting",
     "supply",
     "loops",
     "radio",
@@ -98,6 +102,7 @@ class Proof:
     programme: ProgrammeProof | None = None
     contacts: tuple[ContactField, ...] = ()
     glass: tuple[Hearing, ...] = ()
+    siting: tuple[SitingCheck, ...] = ()
     radio: RadioAnalysis | None = None
     audibility: Audibility | None = None
     coverage: dict[str, CoverageMap] | None = None
@@ -189,6 +194,9 @@ def prove(
     ways_through = attempt(
         Question.ROUTE, "routes", lambda: tuple(routes(scheme, mode, fields[mode]) for mode in Mode if mode in fields)
     )
+    sited = attempt(
+        Question.NUISANCE, "siting", lambda: tuple(c for d in scheme.fitted for c in siting_checks(scheme, d))
+    )
     supply = attempt(Question.POWER, "supply", lambda: power(scheme))
     inputs = attempt(Question.POWER, "loops", lambda: loops(scheme))
     links = attempt(Question.POWER, "radio", lambda: radio(scheme))
@@ -206,6 +214,7 @@ def prove(
         findings.extend(beam_findings(beams))
     if ways_through is not None:
         findings.extend(route_findings(scheme, ways_through))
+    findings.extend(nuisance_findings(sited or (), contacts or ()))
     if supply is not None:
         findings.extend(power_findings(scheme, supply))
     if inputs is not None:
@@ -229,6 +238,7 @@ def prove(
         radio=links,
         audibility=sound,
         glass=glass,
+        siting=sited,
     )
     findings.extend(rule_findings(evidence, confirmations))
     return _settled(
@@ -245,6 +255,7 @@ def prove(
         programme=behaviour,
         contacts=contacts or (),
         glass=glass or (),
+        siting=sited or (),
         radio=links,
         audibility=sound,
         coverage=coverage_map(scheme, Mode.AWAY) if with_coverage else None,

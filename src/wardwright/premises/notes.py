@@ -12,7 +12,7 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from wardwright.errors import InputError
 from wardwright.model import Record, plain_errors
 from wardwright.premises.fabric import Chase, NoDrilling, Obstacle, Stair, Standing
-from wardwright.premises.life import Bed, HeatSource, Person, Pet, Target
+from wardwright.premises.life import Bed, HeatSource, Person, Pet, ServicePoint, Target
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import Opening
 
@@ -31,6 +31,7 @@ class SurveyNotes(BaseModel):
     pet: tuple[Pet, ...] = ()
     person: tuple[Person, ...] = ()
     heat: tuple[HeatSource, ...] = ()
+    service: tuple[ServicePoint, ...] = ()
     obstacle: tuple[Obstacle, ...] = ()
     standing: tuple[Standing, ...] = ()
     stair: tuple[Stair, ...] = ()
@@ -82,6 +83,7 @@ def with_notes(premises: Premises, text: str, *, where: str = "notes") -> Premis
         "pets": _added(premises.pets, notes.pet),
         "people": _added(premises.people, notes.person),
         "heat_sources": _added(premises.heat_sources, notes.heat),
+        "services": _added(premises.services, notes.service),
         "obstacles": _added(premises.obstacles, notes.obstacle),
         "standings": _added(premises.standings, notes.standing),
         "stairs": _added(premises.stairs, notes.stair),

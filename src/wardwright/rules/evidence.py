@@ -13,6 +13,7 @@ from wardwright.analyses.power import PowerAnalysis
 from wardwright.analyses.programme_proof import ProgrammeProof
 from wardwright.analyses.radio import RadioAnalysis
 from wardwright.analyses.routes import RouteAnalysis
+from wardwright.analyses.siting_records import SitingCheck
 from wardwright.analyses.standby import Standby
 from wardwright.analyses.timing import TimingAnalysis
 from wardwright.catalogue.kinds import DeviceKind, Family
@@ -54,6 +55,7 @@ class Evidence:
     radio: RadioAnalysis | None = None
     audibility: Audibility | None = None
     glass: tuple[Hearing, ...] | None = None
+    siting: tuple[SitingCheck, ...] | None = None
 
     @property
     def programme(self) -> Programme:

@@ -39,6 +39,50 @@ def movement_detector_height(evidence: Evidence) -> Iterator[Judgement]:
     yield from _band(evidence.of(Family.MOTION, Family.DUAL), 2.1, 2.4, plain, declared=True)
 
 
+def _siting(evidence: Evidence, rules: tuple[str, ...], plain: str) -> Iterator[Judgement]:
+    if not evidence.of(Family.MOTION, Family.DUAL):
+        return
+    if evidence.siting is None:
+        yield undecided("the places of the detectors were not looked at", plain)
+        return
+    for check in evidence.siting:
+        if check.rule not in rules:
+            continue
+        about = (check.device_id, *check.about)
+        if check.undecided:
+            yield undecided(f"{check.device_id}: {check.undecided}", plain, about=about)
+        elif check.value is None:
+            yield stated(True, f"{check.device_id}: {check.said}", "", plain=plain, about=about)
+        else:
+            assert check.operator  # a figure comes with the way it is held against its limit
+            assert check.limit is not None
+            yield compared(
+                f"{check.device_id}: {check.said.rstrip('.')}",
+                check.value,
+                check.operator,
+                check.limit,
+                check.unit,
+                plain=plain,
+                about=about,
+                interval=check.interval,
+                assumption=check.assumption,
+                fix=check.fix,
+            )
+
+
+@clause("MNT-02")
+def movement_detector_siting(evidence: Evidence) -> Iterator[Judgement]:
+    """A movement detector does not look at windows, heat, outlets or sun."""
+    rules = ("window-in-view", "sun-patch", "sun-in-lens", "heat-in-view", "outlet-in-view", "draught-at-detector")
+    yield from _siting(evidence, rules, "Motion detectors look past windows, heat, moving air and sun.")
+
+
+@clause("MNT-03")
+def movement_detector_with_animals(evidence: Evidence) -> Iterator[Judgement]:
+    """Where animals move a movement detector leaves them alone, and nothing lifts them into its beams."""
+    yield from _siting(evidence, ("pet-in-view", "pet-heavier"), "Your pets do not set off the alarm.")
+
+
 @clause("MNT-05")
 def gap_in_hand(evidence: Evidence) -> Iterator[Judgement]:
     """A contact is fitted with no more than half of its operating gap."""
