@@ -78,7 +78,9 @@ def whole_job(
     job = job_from_file(source, key=out.name, title=title)
     premises = with_notes(job.premises, notes.read_text(encoding="utf-8"), where=notes.name)
     job = job.model_copy(update={"premises": premises, "brief": brief, "firm": FIRM, "invented": True})
-    design = design_from_sheet(sheet.read_text(encoding="utf-8"), job.premises, catalogue, where=sheet.name)
+    design = design_from_sheet(
+        sheet.read_text(encoding="utf-8"), job.premises, catalogue, profile=brief.profile, where=sheet.name
+    )
     job = job.model_copy(update={"design": design})
     for finding in prove(job, catalogue, today=day).findings if accepted else ():
         why = (accepted or {}).get((finding.rule, finding.about[0] if finding.about else ""))

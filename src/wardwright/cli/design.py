@@ -37,7 +37,9 @@ def design(
     job = load_job(job_file)
     if own_kinds is not None:
         job = job.model_copy(update={"own_kinds": read_text(own_kinds)})
-    made = design_from_sheet(read_text(sheet), job.premises, catalogue_of(job), where=sheet.name)
+    made = design_from_sheet(
+        read_text(sheet), job.premises, catalogue_of(job), profile=job.brief.profile, where=sheet.name
+    )
     save_job(replaced(job, job.model_copy(update={"design": made})), job_file)
     zones = len(made.programme.zones)
     typer.echo(f"{job_file.name}: {len(made.devices)} devices on {zones} zones. Next: wardwright prove {job_file}")

@@ -13,6 +13,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from wardwright.catalogue.kinds import Catalogue, DeviceKind, Family
+from wardwright.design.brief import Profile
 from wardwright.design.devices import Backup, Cable, Device, Feed, Keep, Loop, RadioLink, Resistor, Scheme
 from wardwright.design.programme import (
     Area,
@@ -26,6 +27,7 @@ from wardwright.design.programme import (
     ZoneResponse,
 )
 from wardwright.design.system import Design
+from wardwright.design.timer_limits import timer_limits
 from wardwright.errors import InputError
 from wardwright.model import XY, Id, plain_errors
 from wardwright.premises.model import Premises
@@ -117,7 +119,14 @@ class Sheet(_Row):
     right: tuple[Right, ...] = ()
 
 
-def design_from_sheet(text: str, premises: Premises, catalogue: Catalogue, *, where: str = "sheet") -> Design:
+def design_from_sheet(
+    text: str,
+    premises: Premises,
+    catalogue: Catalogue,
+    *,
+    profile: Profile = Profile.EU_GRADE_2,
+    where: str = "sheet",
+) -> Design:
     """A design from its sheet.
 
     Parameters
@@ -128,6 +137,8 @@ def design_from_sheet(text: str, premises: Premises, catalogue: Catalogue, *, wh
         The building it is for.
     catalogue : Catalogue
         Kinds it may use.
+    profile : Profile
+        The brief's: timers the sheet leaves out are the profile's.
     where : str
         Name of the sheet, for messages.
 
@@ -170,7 +181,7 @@ def design_from_sheet(text: str, premises: Premises, catalogue: Catalogue, *, wh
         programme=Programme(
             areas=sheet.area or (Area(id="house", name="House"),),
             zones=tuple(_zones(placed, kinds, loops, sheet, premises)),
-            timers=sheet.timers,
+            timers=_timers(sheet.timers, profile),
             rights=sheet.right,
             outputs=tuple(Output(device_id=row.id) for row, _ in placed if kinds[row.id].family in SOUNDERS),
             paths=tuple(
@@ -189,6 +200,12 @@ def design_from_sheet(text: str, premises: Premises, catalogue: Catalogue, *, wh
             entry_path_keypad_ids=tuple(row.id for row, _ in placed if kinds[row.id].family is Family.KEYPAD),
         ),
     )
+
+
+def _timers(given: Timers, profile: Profile) -> Timers:
+    """The sheet's timers; what it leaves out is what the profile says, or the usual where that says nothing."""
+    left_out = timer_limits(profile).keys() - given.model_fields_set
+    return given.model_copy(update={name: timer_limits(profile)[name].default_s for name in left_out})
 
 
 def _place(row: DeviceRow, premises: Premises, catalogue: Catalogue, faults: list[str]) -> Device | None:

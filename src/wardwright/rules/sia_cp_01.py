@@ -59,9 +59,10 @@ def abort_window(evidence: Evidence) -> Iterator[Judgement]:
 
 @clause("US-CP-12")
 def cancel_window(evidence: Evidence) -> Iterator[Judgement]:
-    """Cancel window of at least 5 min."""
+    """Cancel window of 5 to 255 min."""
     plain = "For some minutes after help was called it can be called off."
     yield _timer("cancel window", evidence.timers.cancel_s, ">=", 300.0, "programme", plain)
+    yield _timer("cancel window", evidence.timers.cancel_s, "<=", 15300.0, "programme", plain)
 
 
 @clause("US-CP-16")

@@ -3,9 +3,11 @@
 import pytest
 
 from wardwright.catalogue.load import load_catalogue
+from wardwright.design.brief import Profile
 from wardwright.design.devices import Scheme
-from wardwright.design.programme import ZoneResponse
+from wardwright.design.programme import Timers, ZoneResponse
 from wardwright.design.sheet import design_from_sheet
+from wardwright.design.timer_limits import timer_limits
 from wardwright.errors import InputError
 from wardwright.premises.fabric import Room, Storey, Wall
 from wardwright.premises.model import Premises
@@ -100,6 +102,17 @@ def test_a_resistor_that_stays_in_the_panel_is_put_there() -> None:
     sheet = SHEET.replace("[wiring]", '[wiring]\nresistors = "in the panel"')
     design = design_from_sheet(sheet, PREMISES, load_catalogue())
     assert {r.at for loop in design.loops for r in loop.resistors} == {"CP"}
+
+
+@pytest.mark.parametrize("profile", list(Profile))
+def test_timers_the_sheet_leaves_out_are_the_profiles(profile: Profile) -> None:
+    sheet = "[timers]\nabort_s = 17\n" + SHEET
+    timers = design_from_sheet(sheet, PREMISES, load_catalogue(), profile=profile).programme.timers
+    assert timers.abort_s == 17.0
+    for name, limit in timer_limits(profile).items():
+        if name != "abort_s":
+            assert getattr(timers, name) == limit.default_s
+    assert timers.mains_fail_delay_s == Timers().mains_fail_delay_s  # no profile speaks of it
 
 
 @pytest.mark.parametrize(
