@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 import pytest
-
 from tests.house import scheme
+
 from wardwright.design.brief import Profile
 from wardwright.design.system import ProtectionScheme
 from wardwright.design.timer_limits import timer_limits
@@ -29,7 +29,12 @@ def refused(system: ProtectionScheme, **timers: float) -> set[str]:
     changed = programme.model_copy(update={"timers": programme.timers.model_copy(update=timers)})
     if "confirm_window_s" in timers:
         changed = changed.model_copy(update={"confirmation": "sequential"})
-    held = replace(system, design=system.design.model_copy(update={"programme": changed}))
+    place = system.premises.surroundings.model_copy(update={"sounder_limit_s": 900.0})  # as the place's law has it
+    held = replace(
+        system,
+        premises=system.premises.model_copy(update={"surroundings": place}),
+        design=system.design.model_copy(update={"programme": changed}),
+    )
     return {f.rule for f in rule_findings(Evidence(held)) if f.outcome is Outcome.NOT_MET}
 
 
