@@ -1,0 +1,1 @@
+"""Where devices go, and the proof that fewer or cheaper ones will not do."""

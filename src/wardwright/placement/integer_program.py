@@ -1,0 +1,111 @@
+"""One mixed-integer programme to HiGHS: numbers in, the best found and its bound out."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import highspy
+import numpy as np
+from numpy.typing import NDArray
+from scipy import sparse
+
+TOLERANCE = 1e-9
+"""By how much of its demand a row may be missed by rounding. [-]"""
+
+Floats = NDArray[np.float64]
+Matrix: TypeAlias = "sparse.csr_array[np.float64, tuple[int, int]]"
+
+
+@dataclass(frozen=True, eq=False)
+class Programme:
+    """Minimise ``costs @ x`` where ``lower <= matrix @ x <= upper`` and ``0 <= x <= 1``."""
+
+    costs: Floats
+    matrix: Matrix
+    lower: Floats
+    upper: Floats
+    whole: NDArray[np.bool_]
+    """Which variables are 0 or 1; the others may lie between."""
+
+
+@dataclass(frozen=True, eq=False)
+class Solved:
+    """What a run found; ``values`` is None where it found nothing."""
+
+    values: Floats | None
+    bound: float
+    proved: bool
+    """No better one exists: ``bound`` is met."""
+    impossible: bool
+    """Proved: nothing satisfies all rows."""
+
+
+def minimise(
+    programme: Programme,
+    *,
+    time_limit_s: float,
+    start: Floats | None = None,
+    progress: Callable[[float, float], None] | None = None,
+    stop: Callable[[], bool] | None = None,
+) -> Solved:
+    """Solve a programme, or stop with the best found.
+
+    Parameters
+    ----------
+    programme : Programme
+        What to solve.
+    time_limit_s : float
+        After this the best found so far is returned.
+    start : array, optional
+        A solution to begin from.
+    progress : callable, optional
+        Told the best cost and the bound now and then.
+    stop : callable, optional
+        Asked now and then; True ends the run with the best found so far.
+    """
+    solver = highspy.Highs()  # type: ignore[no-untyped-call]
+    solver.silent()
+    solver.setOptionValue("time_limit", max(float(time_limit_s), 0.01))
+    solver.setOptionValue("mip_rel_gap", 0.0)
+    solver.setOptionValue("threads", 1)
+    for option in ("mip_feasibility_tolerance", "primal_feasibility_tolerance"):
+        solver.setOptionValue(option, TOLERANCE)
+    solver.passModel(_model(programme))
+    if start is not None:
+        solution = highspy.HighsSolution()
+        solution.col_value = start.tolist()
+        solver.setSolution(solution)
+    if stop is not None:
+        solver.cbMipInterrupt.subscribe(lambda event: event.interrupt() if stop() else None)
+    if progress is not None:
+        solver.cbMipLogging.subscribe(
+            lambda event: progress(event.data_out.mip_primal_bound, event.data_out.mip_dual_bound)
+        )
+    solver.run()
+    status, info = solver.getModelStatus(), solver.getInfo()
+    impossible = status == highspy.HighsModelStatus.kInfeasible
+    found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
+    values = np.asarray(solver.getSolution().col_value) if found and not impossible else None
+    if values is not None:
+        values = np.where(programme.whole, np.round(values), values)
+    proved = status == highspy.HighsModelStatus.kOptimal and values is not None
+    return Solved(values, float(info.mip_dual_bound), proved, impossible)
+
+
+def _model(programme: Programme) -> highspy.HighsLp:
+    matrix = programme.matrix.tocsr()
+    model = highspy.HighsLp()
+    model.num_row_, model.num_col_ = matrix.shape
+    model.col_cost_ = programme.costs
+    model.col_lower_ = np.zeros(model.num_col_)
+    model.col_upper_ = np.ones(model.num_col_)
+    model.row_lower_, model.row_upper_ = programme.lower, programme.upper
+    model.integrality_ = [
+        highspy.HighsVarType.kInteger if whole else highspy.HighsVarType.kContinuous for whole in programme.whole
+    ]
+    model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    model.a_matrix_.num_row_, model.a_matrix_.num_col_ = matrix.shape
+    model.a_matrix_.start_ = matrix.indptr
+    model.a_matrix_.index_ = matrix.indices
+    model.a_matrix_.value_ = matrix.data
+    return model
