@@ -10,6 +10,7 @@ from typing import TypeVar
 
 from wardwright.analyses.audibility import Audibility, audibility
 from wardwright.analyses.beam_reserve import beam_reserves
+from wardwright.analyses.cables import CablePlan, cable_plan
 from wardwright.analyses.contact_field import ContactField, contact_fields
 from wardwright.analyses.coverage import CoverageMap, coverage_map, hazard_fields
 from wardwright.analyses.entry import entry
@@ -38,6 +39,7 @@ from wardwright.job.departures import standings
 from wardwright.job.model import Departure, Job
 from wardwright.rules.aims.audible import audible_findings
 from wardwright.rules.aims.beams import beam_findings
+from wardwright.rules.aims.cables import cable_findings
 from wardwright.rules.aims.contacts import contact_findings
 from wardwright.rules.aims.entry import entry_findings
 from wardwright.rules.aims.fabric import fabric_findings
@@ -63,6 +65,7 @@ PARTS = (
     "beams",
     "routes",
     "siting",
+    "cables",
     "supply",
     "loops",
     "radio",
@@ -103,6 +106,7 @@ class Proof:
     contacts: tuple[ContactField, ...] = ()
     glass: tuple[Hearing, ...] = ()
     siting: tuple[SitingCheck, ...] = ()
+    cables: CablePlan | None = None
     radio: RadioAnalysis | None = None
     audibility: Audibility | None = None
     coverage: dict[str, CoverageMap] | None = None
@@ -197,6 +201,7 @@ def prove(
     sited = attempt(
         Question.NUISANCE, "siting", lambda: tuple(c for d in scheme.fitted for c in siting_checks(scheme, d))
     )
+    laid = attempt(Question.POWER, "cables", lambda: cable_plan(scheme))
     supply = attempt(Question.POWER, "supply", lambda: power(scheme))
     inputs = attempt(Question.POWER, "loops", lambda: loops(scheme))
     links = attempt(Question.POWER, "radio", lambda: radio(scheme))
@@ -215,6 +220,8 @@ def prove(
     if ways_through is not None:
         findings.extend(route_findings(scheme, ways_through))
     findings.extend(nuisance_findings(sited or (), contacts or ()))
+    if laid is not None:
+        findings.extend(cable_findings(laid))
     if supply is not None:
         findings.extend(power_findings(scheme, supply))
     if inputs is not None:
@@ -256,6 +263,7 @@ def prove(
         contacts=contacts or (),
         glass=glass or (),
         siting=sited or (),
+        cables=laid,
         radio=links,
         audibility=sound,
         coverage=coverage_map(scheme, Mode.AWAY) if with_coverage else None,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from wardwright.analyses.readings import latest, measured_value
 from wardwright.catalogue.kinds import DeviceKind
 from wardwright.design.devices import Cable, Device, Keep
-from wardwright.design.lengths import Length, allowed_length, drawn_length
+from wardwright.design.lengths import Length, drawn_length, unmeasured_length
 from wardwright.design.system import ProtectionScheme
 from wardwright.physics.conductors import (
     IEC_60228_OHM_PER_KM,
@@ -111,7 +111,7 @@ def _length(
     if given is not None:
         return Length(given, "measured")
     drawn = None if cable is None else drawn_length(cable, scheme.premises)
-    return drawn or allowed_length(first, second, scheme.premises)
+    return drawn or unmeasured_length(first, second, scheme.premises)
 
 
 def _source(kind: DeviceKind) -> str:

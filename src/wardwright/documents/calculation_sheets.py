@@ -28,7 +28,7 @@ def calculation_sheets(proof: Proof) -> tuple[CalculationSheet, ...]:
     -------
     tuple of CalculationSheet
         Supplies, then voltages (those worked alike share a sheet), loops, radio links, contacts, breaking glass, sound,
-        walks.
+        walks, siting of detectors, cables.
     """
     return (
         *_standby(proof),
@@ -39,6 +39,8 @@ def calculation_sheets(proof: Proof) -> tuple[CalculationSheet, ...]:
         *_glass(proof),
         *_sound(proof),
         *_walks(proof),
+        *_siting(proof),
+        *_cables(proof),
     )
 
 
@@ -169,3 +171,38 @@ def _walks(proof: Proof) -> list[CalculationSheet]:
             )
         )
     return found
+
+
+def _siting(proof: Proof) -> list[CalculationSheet]:
+    """One sheet for each detector: every rule with its figure and limit."""
+    found = []
+    for key in dict.fromkeys(c.device_id for c in proof.siting):
+        steps = []
+        for check in proof.siting:
+            if check.device_id != key:
+                continue
+            said = check.said
+            if check.value is not None and check.limit is not None:
+                most = "at most" if check.operator == "<=" else "at least"
+                spread = "" if check.interval is None else " ({} to {})".format(*(rounded(v) for v in check.interval))
+                said += (
+                    f" {rounded(check.value)}{spread} {check.unit}; {most} {rounded(check.limit)}. {check.citation}."
+                )
+            steps.append((check.rule.replace("-", " "), said))
+        found.append(CalculationSheet(f"Siting of {key}", tuple(steps)))
+    return found
+
+
+def _cables(proof: Proof) -> list[CalculationSheet]:
+    plan = proof.cables
+    if plan is None or not plan.runs:
+        return []
+    steps = tuple(
+        (f"{item.run.from_id} to {item.run.to_id}", "; ".join(f"{name}: {said}" for name, said in item.steps))
+        for item in plan.runs
+    )
+    notes = (
+        f"Result: {plan.length_m:.0f} m with slack, {plan.minutes / 60.0:.0f} h to lay.",
+        "Governed by: minutes a metre and a hole (assumptions); the least time decides the way.",
+    )
+    return [CalculationSheet("Cables", steps, notes)]

@@ -94,7 +94,7 @@ def firm_papers(proof: Proof, *, copy_number: int, to: str, date: str, passphras
     files, entries = _files(drawings, prefix="D")
     attachments = {
         f"{s.name}.csv": csv_text(s).encode("utf-8-sig")
-        for s in schedules(proof.scheme, proof.findings, proof.estimate)
+        for s in schedules(proof.scheme, proof.findings, proof.estimate, proof.cables)
     }
     revision = _revision(proof)
     data = {
@@ -125,6 +125,14 @@ def _firm_drawings(proof: Proof, sets: list[RouteSet], *, date: str, mark: str) 
         )
         for s in storeys
     ]
+    if proof.cables is not None and any(r.run.length.way is not None for r in proof.cables.runs):
+        note = "Ways along ceilings and chases. Keep 50 mm from mains; find cables and pipes before every hole."
+        found += [
+            plan_drawing(
+                scheme, s.id, paper=paper, block=block("Cables", s.name, note), heat=False, cables=proof.cables
+            )
+            for s in storeys
+        ]
     for storey_id, margin in (proof.coverage or {}).items():
         name = scheme.premises.storey(storey_id).name
         note = "The tint is for the direction least noticed; where nothing looks, the darkest."

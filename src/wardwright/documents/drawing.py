@@ -3,10 +3,12 @@
 from collections import Counter
 from dataclasses import dataclass
 
+from wardwright.analyses.cables import CablePlan
 from wardwright.analyses.coverage import CoverageMap
 from wardwright.catalogue.kinds import DeviceKind
 from wardwright.design.devices import Device, Keep
 from wardwright.design.system import ProtectionScheme
+from wardwright.documents.cable_layer import cable_layer, cable_rows
 from wardwright.documents.fabric_layers import (
     ends_of_walls,
     heat_layer,
@@ -88,6 +90,7 @@ def plan_drawing(
     heat: bool = True,
     margin: CoverageMap | None = None,
     routes: RouteSet | None = None,
+    cables: CablePlan | None = None,
     bare: bool = False,
 ) -> Drawing:
     """One storey on one sheet.
@@ -112,6 +115,8 @@ def plan_drawing(
         Coverage of this storey, drawn under the plan.
     routes : RouteSet, optional
         Routes to draw, with the targets.
+    cables : CablePlan, optional
+        Runs of cable to draw.
     bare : bool, optional
         Leave out title block, legend, scale bar and north, for a screen that has its own.
 
@@ -144,6 +149,7 @@ def plan_drawing(
         heat_layer(scheme.premises.heat_sources, plan, frame) if heat else "",
         stroke_layer(margin, plan, frame) if margin is not None else "",
         route_layer(routes, storey_id, frame) if routes is not None else "",
+        cable_layer(cables, storey_id, frame) if cables is not None else "",
         labels,
         tag_layer(placed),
     ]
@@ -153,6 +159,8 @@ def plan_drawing(
             rows = [*map_rows(margin), *rows]
         if routes is not None:
             rows = [*route_rows(routes), *rows]
+        if cables is not None:
+            rows = [*cable_rows(), *rows]
         rows += _sign_rows(plan, scheme, heat=heat)
         north = scheme.premises.surroundings.north_rad
         layers.append(surround(layout, frame, block, rows, north_rad=north, american=american))

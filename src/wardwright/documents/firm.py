@@ -49,10 +49,21 @@ _WIDE = (
     "set to",
     "name",
     "basis",
+    "way",
     "item",
     "which",
 )
-_RIGHT = ("height m", "length m", "quantity", "each", "amount", "response s", "fuse A", "splices")
+_RIGHT = (
+    "height m",
+    "length m",
+    "quantity",
+    "each",
+    "amount",
+    "response s",
+    "fuse A",
+    "minutes",
+    "section mm²",
+)
 TODO_LINES = 8
 
 
@@ -110,7 +121,7 @@ def firm_data(proof: Proof, drawings: list[dict[str, Any]], routes: Sequence[Rou
         "routes-undecided": [text for a in proof.routes for text in a.undecided],
         "routes-note": "For each mode, the three routes of the worst way in. Chances are of being noticed before the "
         "target is reached; the spread in brackets is that of people, clothing, temperature and workmanship.",
-        "schedules": [_schedule(s) for s in schedules(proof.scheme, (), proof.estimate)],
+        "schedules": [_schedule(s) for s in schedules(proof.scheme, (), proof.estimate, proof.cables)],
         "accepted": [
             {
                 "what": finding.explanation,

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from wardwright.analyses.cables import CablePlan
 from wardwright.design.devices import Device
 from wardwright.design.system import ProtectionScheme
 from wardwright.documents.ink import VERDICT_WORD
@@ -156,22 +157,34 @@ def loop_schedule(scheme: ProtectionScheme) -> Schedule:
     return Schedule("loops", "Loops", head, tuple(rows))
 
 
-def cable_schedule(scheme: ProtectionScheme) -> Schedule:
-    """Every run of cable."""
+def cable_schedule(scheme: ProtectionScheme, plan: CablePlan | None = None) -> Schedule:
+    """Every run of cable: those of the design that stay, then those to be laid with their ways."""
     kinds = scheme.catalogue.kinds
-    rows = [
-        (
-            cable.id,
-            kinds[cable.kind].name if cable.kind is not None and cable.kind in kinds else "not known",
-            cable.from_id,
-            cable.to_id,
-            None if cable.length_m is None else round(cable.length_m, 1),
-            cable.splices,
-            cable.status.value,
+    planned = {item.run.cable_id for item in plan.runs} if plan is not None else set()
+    rows: list[tuple[Cell, ...]] = []
+    for cable in scheme.design.cables:
+        if cable.id not in planned:
+            name = kinds[cable.kind].name if cable.kind is not None and cable.kind in kinds else "not known"
+            metres = None if cable.length_m is None else round(cable.length_m, 1)
+            rows.append((cable.from_id, cable.to_id, name, metres, None, None, cable.status.value, ""))
+    for item in plan.runs if plan is not None else ():
+        run, way = item.run, item.run.length.way
+        name = kinds[run.kind].name if run.kind is not None and run.kind in kinds else "as the tariff"
+        through = "no way found" if item.blocked else run.length.how if way is None else ", ".join(way.through)
+        rows.append(
+            (
+                run.from_id,
+                run.to_id,
+                name,
+                round(run.length.metres, 1),
+                None if item.area_m2 is None or not item.current_a else round(item.area_m2 * 1e6, 2),
+                None if way is None else round(way.minutes),
+                "new",
+                through or "ceiling of one room",
+            )
         )
-        for cable in scheme.design.cables
-    ]
-    return Schedule("cables", "Cables", ("id", "cable", "from", "to", "length m", "splices", "status"), tuple(rows))
+    head = ("from", "to", "cable", "length m", "section mm²", "minutes", "status", "way")
+    return Schedule("cables", "Cables", head, tuple(rows))
 
 
 def feed_schedule(scheme: ProtectionScheme) -> Schedule:
@@ -280,7 +293,12 @@ def estimate_schedule(estimate: Estimate) -> Schedule:
     )
 
 
-def schedules(scheme: ProtectionScheme, findings: Sequence[Finding], estimate: Estimate | None) -> tuple[Schedule, ...]:
+def schedules(
+    scheme: ProtectionScheme,
+    findings: Sequence[Finding],
+    estimate: Estimate | None,
+    cables: CablePlan | None = None,
+) -> tuple[Schedule, ...]:
     """Every schedule of a job, those without rows left out.
 
     Parameters
@@ -291,6 +309,8 @@ def schedules(scheme: ProtectionScheme, findings: Sequence[Finding], estimate: E
         What was proved about them.
     estimate : Estimate or None
         What they cost, where it was reckoned.
+    cables : CablePlan, optional
+        The runs to be laid, where they were routed.
 
     Returns
     -------
@@ -301,7 +321,7 @@ def schedules(scheme: ProtectionScheme, findings: Sequence[Finding], estimate: E
         device_schedule(scheme),
         zone_schedule(scheme),
         loop_schedule(scheme),
-        cable_schedule(scheme),
+        cable_schedule(scheme, cables),
         feed_schedule(scheme),
         programme_schedule(scheme),
         finding_schedule(findings),

@@ -27,7 +27,7 @@ def offers(
     catalogue: Catalogue,
     *,
     tariff: Tariff,
-    premises: Premises | None = None,
+    premises: Premises,
     monitored: bool = True,
 ) -> tuple[Offer, Offer, Offer]:
     """Three offers side by side, each a whole design with its estimate.
@@ -40,8 +40,8 @@ def offers(
         Its kinds and prices.
     tariff : Tariff
         The firm's tariff. The extended offer adds one maintenance visit a year.
-    premises : Premises, optional
-        The building; without it nothing is added or left out by room.
+    premises : Premises
+        The building.
     monitored : bool, optional
         A receiving centre listens.
 

@@ -8,10 +8,11 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Literal
 
 from wardwright.catalogue.kinds import Catalogue, DeviceKind, Family
+from wardwright.design.cable_runs import cable_runs
 from wardwright.design.devices import Keep
+from wardwright.design.lengths import ALLOWED, ALLOWED_FACTOR, SLACK_M
 from wardwright.design.system import Design
 from wardwright.errors import InputError
-from wardwright.estimate.cable import cable_runs
 from wardwright.estimate.tariff import Tariff
 from wardwright.premises.model import Premises
 
@@ -145,7 +146,7 @@ def estimate(
     catalogue: Catalogue,
     *,
     tariff: Tariff,
-    premises: Premises | None = None,
+    premises: Premises,
     monitored: bool = True,
 ) -> Estimate:
     """What a design costs.
@@ -158,8 +159,8 @@ def estimate(
         Prices and minutes by kind, and labour rates.
     tariff : Tariff
         The firm's shares, times and recurring charges.
-    premises : Premises, optional
-        The building, for the heights in the cable allowance.
+    premises : Premises
+        The building, for the ways of the cables.
     monitored : bool, optional
         A receiving centre listens; its charge is added where the design has a reporting path.
 
@@ -197,21 +198,29 @@ def estimate(
         kind = catalogue.kind(key)
         lines.append(reckon.line("parts", kind, Decimal(count), "pc", kind.figures["price"].source))
         fit += count * _minutes(kind)
-    runs = cable_runs(design, catalogue, tariff=tariff, premises=premises)
+    runs = cable_runs(design, catalogue, premises)
     metres: dict[str, Decimal] = {}
     for run in runs:
-        metres[run.kind] = metres.get(run.kind, Decimal(0)) + Decimal(str(run.length_m))
+        chosen = run.kind or tariff.cable_kind
+        metres[chosen] = metres.get(chosen, Decimal(0)) + Decimal(str(round(run.length.metres, 3)))
     for key, length in metres.items():
         kind = catalogue.kind(key)
         whole = length.to_integral_value(rounding="ROUND_CEILING")
-        allowed = sum(run.allowed for run in runs if run.kind == key)
-        basis = f"{allowed} of {sum(run.kind == key for run in runs)} runs by allowance"
+        ways = Counter(run.length.how for run in runs if (run.kind or tariff.cable_kind) == key)
+        basis = "runs " + ", ".join(f"{count} {how}" for how, count in ways.items())
         lines.append(reckon.line("cable", kind, whole, "m", basis))
         fit += whole * _minutes(kind)
-    if any(run.allowed for run in runs):
+    holes = {hole for run in runs if run.length.way is not None for hole in run.length.way.holes}
+    fit += Decimal(str(sum(hole.minutes for hole in holes)))
+    if any(run.length.way is not None for run in runs):
         reckon.assume(
-            f"cable without a drawn length: {tariff.cable_factor} times the distance along walls, "
-            f"and {tariff.cable_slack_m} m for the ends"
+            f"cable is routed along ceilings and chases, {SLACK_M:g} m a run for the ends; {len(holes)} holes, their "
+            "minutes assumed"
+        )
+    if any(run.length.how == ALLOWED for run in runs):
+        reckon.assume(
+            f"cable for which no way was found: {ALLOWED_FACTOR:g} times the distance along walls, "
+            f"and {SLACK_M:g} m for the ends"
         )
     if removed:
         fit += removed * tariff.removal_minutes

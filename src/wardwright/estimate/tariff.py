@@ -38,9 +38,6 @@ class Tariff(Record):
     day_h: Annotated[Decimal, Field(gt=0, le=24)]
     travel_h: Hours
     cable_kind: Id
-    cable_factor: Annotated[Decimal, Field(ge=1, le=5)]
-    cable_slack_m: Annotated[Decimal, Field(ge=0, le=50)]
-    storey_m: Annotated[Decimal, Field(gt=0, le=20)]
     monitoring_month: Amount
     maintenance_visit: Amount
     visits_year: Annotated[int, Field(ge=0, le=12)]

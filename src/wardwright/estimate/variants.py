@@ -113,7 +113,7 @@ def _drop(design: Design, catalogue: Catalogue, families: tuple[Family, ...], ch
     return (without_devices(design, gone), change) if gone else None
 
 
-def _leave_out_ancillaries(design: Design, catalogue: Catalogue, _: Premises | None) -> Edit | None:
+def _leave_out_ancillaries(design: Design, catalogue: Catalogue, _: Premises) -> Edit | None:
     change = Change(
         "ancillaries",
         "No flood and low-temperature detectors",
@@ -122,12 +122,12 @@ def _leave_out_ancillaries(design: Design, catalogue: Catalogue, _: Premises | N
     return _drop(design, catalogue, (Family.FLOOD, Family.COLD), change)
 
 
-def _leave_out_strobe(design: Design, catalogue: Catalogue, _: Premises | None) -> Edit | None:
+def _leave_out_strobe(design: Design, catalogue: Catalogue, _: Premises) -> Edit | None:
     change = Change("strobe", "No separate strobe", "Whoever comes to help finds the house by sound alone.")
     return _drop(design, catalogue, (Family.STROBE,), change)
 
 
-def _leave_out_second_acoustic(design: Design, catalogue: Catalogue, premises: Premises | None) -> Edit | None:
+def _leave_out_second_acoustic(design: Design, catalogue: Catalogue, premises: Premises) -> Edit | None:
     """Glass-break detectors go where a motion detector stands in the same room."""
     kinds = _kinds(design, catalogue)
     rooms = {d.id: _room_of(d, premises) for d in design.devices}
@@ -153,7 +153,7 @@ def _leave_out_second_acoustic(design: Design, catalogue: Catalogue, premises: P
     return without_devices(design, gone), change
 
 
-def _one_path(design: Design, catalogue: Catalogue, _: Premises | None) -> Edit | None:
+def _one_path(design: Design, catalogue: Catalogue, _: Premises) -> Edit | None:
     kinds = _kinds(design, catalogue)
     singles = [
         k
@@ -190,7 +190,7 @@ def _one_path(design: Design, catalogue: Catalogue, _: Premises | None) -> Edit 
     return changed, Change("path", "One way of reporting instead of two", "Help is called by a single way.")
 
 
-def _second_path(design: Design, catalogue: Catalogue, _: Premises | None) -> Edit | None:
+def _second_path(design: Design, catalogue: Catalogue, _: Premises) -> Edit | None:
     kinds = _kinds(design, catalogue)
     doubles = [
         k
@@ -239,7 +239,7 @@ def _second_path(design: Design, catalogue: Catalogue, _: Premises | None) -> Ed
     return None
 
 
-def _larger_battery(design: Design, catalogue: Catalogue, _: Premises | None) -> Edit | None:
+def _larger_battery(design: Design, catalogue: Catalogue, _: Premises) -> Edit | None:
     kinds = _kinds(design, catalogue)
     backups: list[Backup] = []
     changed = 0
@@ -267,10 +267,8 @@ def _larger_battery(design: Design, catalogue: Catalogue, _: Premises | None) ->
     return design.model_copy(update={"backups": tuple(backups)}), change
 
 
-def _hear_glass(design: Design, catalogue: Catalogue, premises: Premises | None) -> Edit | None:
+def _hear_glass(design: Design, catalogue: Catalogue, premises: Premises) -> Edit | None:
     """A glass-break detector on the ceiling of each room with outside glass that has none."""
-    if premises is None:
-        return None
     kinds = _kinds(design, catalogue)
     hub = next((d for d in design.devices if d.id in kinds and "radio_sensitivity_dbm" in kinds[d.id].figures), None)
     panel = next((d for d in design.devices if d.id in kinds and kinds[d.id].family is Family.PANEL), None)
@@ -360,8 +358,8 @@ def _with_acoustic(
     )
 
 
-def _room_of(device: Device, premises: Premises | None) -> str | None:
-    if device.room_id is not None or premises is None:
+def _room_of(device: Device, premises: Premises) -> str | None:
+    if device.room_id is not None:
         return device.room_id
     for room in premises.rooms:
         shape = Polygon(room.outline, room.holes)
@@ -384,13 +382,13 @@ def _unused(wanted: str, design: Design) -> str:
     return next(f"{wanted}-{n}" for n in range(2, 1000) if f"{wanted}-{n}" not in used)
 
 
-REDUCTIONS: tuple[Callable[[Design, Catalogue, Premises | None], Edit | None], ...] = (
+REDUCTIONS: tuple[Callable[[Design, Catalogue, Premises], Edit | None], ...] = (
     _leave_out_ancillaries,
     _leave_out_strobe,
     _leave_out_second_acoustic,
     _one_path,
 )
-EXTENSIONS: tuple[Callable[[Design, Catalogue, Premises | None], Edit | None], ...] = (
+EXTENSIONS: tuple[Callable[[Design, Catalogue, Premises], Edit | None], ...] = (
     _second_path,
     _larger_battery,
     _hear_glass,

@@ -150,7 +150,11 @@ class Standing(Record):
 
 
 class Chase(Record):
-    """A way a cable can really be run."""
+    """A way a cable can really be run.
+
+    Its storey is the one it serves: an attic or ceiling void lies over that storey's ceiling, a basement or crawl space
+    under its floor, anything else at its ceiling.
+    """
 
     id: Id
     kind: Literal["attic", "basement", "crawl space", "closet", "surface trunking", "conduit", "ceiling void", "riser"]

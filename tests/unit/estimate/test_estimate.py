@@ -4,9 +4,8 @@ import pytest
 from tests.house import design, house
 
 from wardwright.catalogue.load import load_catalogue
-from wardwright.design.devices import Cable, Keep
+from wardwright.design.devices import Keep
 from wardwright.errors import InputError
-from wardwright.estimate.cable import allowance, cable_runs
 from wardwright.estimate.offers import offers
 from wardwright.estimate.quote import estimate
 from wardwright.estimate.tariff import load_tariff
@@ -63,24 +62,6 @@ def test_resistors_are_counted():
     assert lines["resistor-2200"] == 5 and lines["resistor-6800"] == 5
 
 
-def test_cable_allowance_is_distance_along_walls_times_factor_plus_ends():
-    devices = {d.id: d for d in design().devices}
-    # keypad (0.3, 3.5) at 1.3 m, panel (9.7, 4.0) at 2.9 + 1.6 m: 9.4 + 0.5 + 3.2 = 13.1 m; × 1.35 + 2
-    assert allowance(devices["keypad"], devices["panel"], tariff=TARIFF, rise=3.2) == pytest.approx(19.685)
-    runs = {run.from_id: run for run in cable_runs(design(), CATALOGUE, tariff=TARIFF, premises=house())}
-    assert runs["keypad"].length_m == pytest.approx(19.685)
-    assert set(runs) == {d.id for d in design().devices} - {"panel"}
-
-
-def test_drawn_length_is_used_as_drawn_and_kept_cable_not_counted():
-    drawn = Cable(id="c1", kind="cable-6x022", from_id="panel", to_id="keypad", length_m=31.0)
-    there = Cable(id="c2", from_id="panel", to_id="pir-hall", status=Keep.KEPT)
-    changed = design().model_copy(update={"cables": (drawn, there)})
-    runs = cable_runs(changed, CATALOGUE, tariff=TARIFF, premises=house())
-    assert [(r.length_m, r.allowed) for r in runs if r.to_id == "keypad"] == [(31.0, False)]
-    assert "pir-hall" not in {r.from_id for r in runs}
-
-
 def test_invented_prices_in_another_currency_are_called_out():
     result = quote(tariff={"currency": "USD"})
     assert any("one for one in USD" in text for text in result.assumptions)
@@ -97,7 +78,7 @@ def test_firm_price_in_another_currency_needs_an_exchange():
 def test_recurring_charges_follow_the_paths():
     monitored = {charge.name for charge in quote().recurring}
     assert any(name.startswith("Monitoring") for name in monitored)
-    silent = estimate(design(), CATALOGUE, tariff=TARIFF, monitored=False)
+    silent = estimate(design(), CATALOGUE, tariff=TARIFF, premises=house(), monitored=False)
     assert not any(charge.name == "Monitoring" for charge in silent.recurring)
 
 

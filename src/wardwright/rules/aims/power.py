@@ -96,7 +96,7 @@ def _voltage(scheme: ProtectionScheme, item: VoltageAt) -> Finding:
         )
         if own_battery and item.minimum_v is not None and item.voltage_v < item.minimum_v:
             said += " Its own battery carries it through."
-    length = "a length on the way is allowed for from the plan; " if item.assumed else ""
+    length = "a length on the way is routed on the plan, not measured; " if item.assumed else ""
     return bounded(
         "power.voltage",
         Question.POWER,

@@ -1,0 +1,127 @@
+"""The cables of a design: which way each runs, how long, how thick it has to be, how long it takes to lay."""
+
+from dataclasses import dataclass
+
+from wardwright.analyses.supply_network import alarm_a
+from wardwright.design.cable_runs import CableRun, cable_runs
+from wardwright.design.lengths import ALLOWED, place_of
+from wardwright.design.system import ProtectionScheme
+from wardwright.physics.conductors import IEC_60228_OHM_PER_KM, maximum_resistance_iec60228, temperature_correction
+from wardwright.premises.cableways import Hole
+
+DROP_V = 0.6
+"""Kept for one run: 5 % of 12 V. Common practice, no source. [V]"""
+WARM_C = 50.0
+"""A loft in summer. Common practice, no source. [°C]"""
+
+
+@dataclass(frozen=True)
+class RunPlan:
+    """One run of cable to be laid."""
+
+    run: CableRun
+    current_a: float
+    """What runs over it with everything in alarm. [A]"""
+    area_m2: float | None
+    """Smallest standard section that keeps the drop; None where none does. [m²]"""
+    drop_v: float | None
+    """Over that section, out and back. [V]"""
+    blocked: bool
+    """No way was found that may be made."""
+    steps: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class CablePlan:
+    """All runs."""
+
+    runs: tuple[RunPlan, ...]
+    undrawn_storeys: tuple[str, ...]
+    """Storeys with devices but no rooms: nothing can be routed there."""
+
+    @property
+    def length_m(self) -> float:
+        """All cable, with slack. [m]"""
+        return sum(r.run.length.metres for r in self.runs)
+
+    @property
+    def holes(self) -> frozenset[Hole]:
+        """Every hole once, however many runs go through it."""
+        return frozenset(h for r in self.runs if r.run.length.way is not None for h in r.run.length.way.holes)
+
+    @property
+    def minutes(self) -> float:
+        """To lay what was routed, each hole drilled once. [min]"""
+        ways = [r.run.length.way for r in self.runs if r.run.length.way is not None]
+        return sum(w.minutes - sum(h.minutes for h in w.holes) for w in ways) + sum(h.minutes for h in self.holes)
+
+
+def cable_plan(scheme: ProtectionScheme) -> CablePlan:
+    """Route every run of new cable and choose its section.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        The design in its building.
+
+    Returns
+    -------
+    CablePlan
+        One entry for each run, those of a takeover that stay left out.
+    """
+    runs = cable_runs(scheme.design, scheme.catalogue, scheme.premises)
+    carried = _currents(scheme, runs)
+    drawn = {r.storey_id for r in scheme.premises.rooms}
+    bare = tuple(dict.fromkeys(d.storey_id for d in scheme.fitted if d.storey_id not in drawn))
+    known = {d.id for d in scheme.fitted}
+    return CablePlan(tuple(_planned(scheme, r, carried[k], bare, known) for k, r in enumerate(runs)), bare)
+
+
+def _planned(
+    scheme: ProtectionScheme, run: CableRun, current: float, bare: tuple[str, ...], known: set[str]
+) -> RunPlan:
+    metres, way = run.length.metres, run.length.way
+    area, drop = None, None
+    for size in sorted(IEC_60228_OHM_PER_KM):
+        per_metre = maximum_resistance_iec60228(size, "stranded") * temperature_correction(WARM_C)
+        drop = 2.0 * metres * per_metre * current
+        if drop <= DROP_V:
+            area = size * 1e-6
+            break
+    storeys = {place_of(scheme.design.device(end))[0] for end in (run.from_id, run.to_id) if end in known}
+    blocked = run.length.how == ALLOWED and not storeys & set(bare)
+    wanted = f"keeps the drop under {DROP_V:g} V"
+    steps = [("length", f"{metres:.1f} m, {run.length.how}")]
+    if way is not None:
+        steps.append(("way", f"{' → '.join(way.through) or 'along the ceiling of one room'}; {way.minutes:.0f} min"))
+        steps.append(("of these for holes", f"{sum(h.minutes for h in way.holes):.0f} min"))
+    if current > 0.0:
+        said = f"{area * 1e6:g} mm²" if area is not None else "no standard section"
+        steps.append(
+            (
+                "section",
+                f"2 × {metres:.1f} m × {1000 * current:.0f} mA at {WARM_C:.0f} °C: {said} {wanted}",
+            )
+        )
+    return RunPlan(run, current, area, drop if area is not None else None, blocked, tuple(steps))
+
+
+def _currents(scheme: ProtectionScheme, runs: tuple[CableRun, ...]) -> list[float]:
+    """What each run carries: the devices fed at its end and all that are fed through them. [A]"""
+    fed = {f.to_id for f in scheme.design.feeds}
+    after: dict[str, list[str]] = {}
+    for feed in scheme.design.feeds:
+        after.setdefault(feed.from_id, []).append(feed.to_id)
+    kinds = scheme.catalogue.kinds
+    own = {d.id: alarm_a(kinds[d.kind]) for d in scheme.fitted if d.kind in kinds}
+
+    def beyond(key: str, seen: frozenset[str]) -> float:
+        if key in seen:
+            return 0.0  # a ring of feeds: each device counts once
+        return own.get(key, 0.0) + sum(beyond(k, seen | {key}) for k in after.get(key, ()))
+
+    found = []
+    for run in runs:
+        far = run.from_id if run.from_id in fed else run.to_id if run.cable_id is not None and run.to_id in fed else ""
+        found.append(beyond(far, frozenset()) if far else 0.0)
+    return found
