@@ -9,6 +9,7 @@ from tests.house import house
 from wardwright.premises.cableways import HOLE_MIN, CableWay, Cableways, Place, cableways
 from wardwright.premises.fabric import Chase, NoDrilling
 from wardwright.premises.model import Premises
+from wardwright.premises.openings import OpeningKind
 
 HALL: Place = ("g", (0.3, 7.7), 2.2)
 LIVING: Place = ("g", (9.7, 7.7), 2.2)
@@ -66,9 +67,12 @@ def test_two_devices_side_by_side_are_joined_directly() -> None:
 
 def test_an_open_way_needs_no_hole() -> None:
     base = built()
-    passage = [o.model_copy(update={"kind": "passage", "leaves": ()}) if o.id == "inner" else o for o in base.openings]
+    passage = [
+        o.model_copy(update={"kind": OpeningKind.PASSAGE, "leaves": ()}) if o.id == "inner" else o
+        for o in base.openings
+    ]
     shut = NoDrilling(id="n", reason="landlord", wall_ids=("g-mid",))
-    premises = Premises.model_validate({**base.model_dump(), "openings": passage, "no_drilling": [shut]})
+    premises = base.model_copy(update={"openings": tuple(passage), "no_drilling": (shut,)})
     assert not found(premises, HALL, LIVING).holes
 
 
