@@ -325,5 +325,5 @@ def _price_note(offers: tuple[Offer, ...]) -> str:
     allowed = any("allow" in text for o in offers for text in o.estimate.assumptions)
     note = f"These prices hold for {days} days."
     if allowed:
-        note += " Lengths of cable are allowed for from the plan, not measured."
+        note += " Lengths of cable are routed on the plan, not measured."
     return note + " What the offers differ in is proved only for the one as specified; we prove the one you choose."

@@ -166,24 +166,27 @@ def cable_schedule(scheme: ProtectionScheme, plan: CablePlan | None = None) -> S
         if cable.id not in planned:
             name = kinds[cable.kind].name if cable.kind is not None and cable.kind in kinds else "not known"
             metres = None if cable.length_m is None else round(cable.length_m, 1)
-            rows.append((cable.from_id, cable.to_id, name, metres, None, None, cable.status.value, ""))
+            splices, status = cable.splices or None, cable.status.value
+            rows.append((cable.id, cable.from_id, cable.to_id, name, metres, None, None, splices, status, ""))
     for item in plan.runs if plan is not None else ():
         run, way = item.run, item.run.length.way
         name = kinds[run.kind].name if run.kind is not None and run.kind in kinds else "as the tariff"
         through = "no way found" if item.blocked else run.length.how if way is None else ", ".join(way.through)
         rows.append(
             (
+                run.cable_id or "",
                 run.from_id,
                 run.to_id,
                 name,
                 round(run.length.metres, 1),
                 None if item.area_m2 is None or not item.current_a else round(item.area_m2 * 1e6, 2),
                 None if way is None else round(way.minutes),
+                None,
                 "new",
                 through or "ceiling of one room",
             )
         )
-    head = ("from", "to", "cable", "length m", "section mm²", "minutes", "status", "way")
+    head = ("id", "from", "to", "cable", "length m", "section mm²", "minutes", "splices", "status", "way")
     return Schedule("cables", "Cables", head, tuple(rows))
 
 

@@ -92,7 +92,7 @@ def test_voltage_of_one_device_by_hand() -> None:
 def test_a_device_without_a_feed_is_taken_as_fed_from_the_panel() -> None:
     result = of(power(changed(feeds=())), "pir-hall")
     assert result.fed_by == "panel" and result.assumed
-    assert any("allowed for from the plan" in line for _, line in result.steps)
+    assert any("routed through the building" in line for _, line in result.steps)
 
 
 def test_a_circle_is_named() -> None:
