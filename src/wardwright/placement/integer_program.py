@@ -18,14 +18,18 @@ Matrix: TypeAlias = "sparse.csr_array[np.float64, tuple[int, int]]"
 
 @dataclass(frozen=True, eq=False)
 class Programme:
-    """Minimise ``costs @ x`` where ``lower <= matrix @ x <= upper`` and ``0 <= x <= 1``."""
+    """Minimise ``costs @ x`` where ``lower <= matrix @ x <= upper`` and ``least <= x <= most``."""
 
     costs: Floats
     matrix: Matrix
     lower: Floats
     upper: Floats
     whole: NDArray[np.bool_]
-    """Which variables are 0 or 1; the others may lie between."""
+    """Which variables are whole; the others may lie between."""
+    least: Floats | None = None
+    """Zero where not given."""
+    most: Floats | None = None
+    """One where not given."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -97,8 +101,8 @@ def _model(programme: Programme) -> highspy.HighsLp:
     model = highspy.HighsLp()
     model.num_row_, model.num_col_ = matrix.shape
     model.col_cost_ = programme.costs
-    model.col_lower_ = np.zeros(model.num_col_)
-    model.col_upper_ = np.ones(model.num_col_)
+    model.col_lower_ = np.zeros(model.num_col_) if programme.least is None else programme.least
+    model.col_upper_ = np.ones(model.num_col_) if programme.most is None else programme.most
     model.row_lower_, model.row_upper_ = programme.lower, programme.upper
     model.integrality_ = [
         highspy.HighsVarType.kInteger if whole else highspy.HighsVarType.kContinuous for whole in programme.whole
