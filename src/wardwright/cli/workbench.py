@@ -1,4 +1,4 @@
-"""The workbench's interface: on this machine or, with TLS and a password, in the house. No page over it yet."""
+"""The workbench: on this machine or, with TLS and a password, in the house."""
 
 from pathlib import Path
 from typing import Annotated
@@ -21,7 +21,7 @@ def serve(
     ] = "127.0.0.1",
     port: Annotated[int, typer.Option("--port", help="Port; 0 for any that is free.", min=0, max=65535)] = 8765,
 ) -> None:
-    """Serve a store of jobs under /api/v1, on this machine alone unless an address is given. No page over it yet."""
+    """Open the workbench over a store of jobs, on this machine alone unless an address is given."""
     from wardwright.web.serve import default_store
     from wardwright.web.serve import serve as run
 

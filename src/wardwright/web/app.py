@@ -107,7 +107,8 @@ def _pages(app: FastAPI) -> None:
     def page() -> Response:
         if not index.is_file():
             return PlainTextResponse(
-                "The interface is here, under /api/v1. There is no page over it yet.", status_code=200
+                "The interface is here, under /api/v1. The pages are not built; “./dev serve” builds them.",
+                status_code=200,
             )
         return FileResponse(index)
 

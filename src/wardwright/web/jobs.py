@@ -5,6 +5,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query, Request, Response
 
 from wardwright.errors import InputError
+from wardwright.job.following import followed
 from wardwright.job.model import Job
 from wardwright.job.moves import moved
 from wardwright.premises.fabric import Storey
@@ -78,7 +79,12 @@ def replace_job(request: Request, key: str, whole: WholeJob) -> JobState:
 @router.post("/jobs/{key}/moves")
 def move_job(request: Request, key: str, asked: Moves) -> JobState:
     """Small edits: add, set, remove; all of them or none."""
-    return JobState.of(store_of(request).edit(key, asked.revision, lambda job: moved(job, asked.moves), asked.what))
+
+    def change(job: Job) -> Job:
+        after = moved(job, asked.moves)
+        return followed(job, after) if asked.follow else after
+
+    return JobState.of(store_of(request).edit(key, asked.revision, change, asked.what))
 
 
 @router.post("/jobs/{key}/undo")

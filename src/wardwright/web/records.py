@@ -75,6 +75,8 @@ class Moves(Message):
     revision: Annotated[int, Field(ge=1)]
     what: Words = "edit"
     moves: Annotated[tuple[Move, ...], Field(min_length=1, max_length=2000)]
+    follow: bool = False
+    """What follows from it is done too: rooms found again between the walls, references to what is gone dropped."""
 
 
 class MadeOn(Message):

@@ -1,0 +1,79 @@
+/** What is in sight while one works on a job: storey, what is chosen, what is marked, which tool is in hand. */
+import { api, given } from '../api/client';
+import type { Underlay } from '../api/client';
+import type { Ref } from '../plan/draw';
+import type { PlanMap, Tool } from '../plan/PlanMap';
+import type { Stage } from '../route.svelte';
+import { Desk } from './desk.svelte';
+
+export class Bench {
+  readonly desk: Desk;
+  plan: PlanMap | null = $state.raw(null);
+  stage: Stage = $state('survey');
+  storey = $state('');
+  selected: Ref | null = $state.raw(null);
+  /** Ids a finding is about. */
+  marked: string[] = $state.raw([]);
+  /** Name of the tool in hand; empty: choose and move. */
+  tool = $state('');
+  showsMap = $state(false);
+  underlays: Underlay[] = $state.raw([]);
+
+  constructor(key: string) {
+    this.desk = new Desk(key);
+  }
+
+  async open(): Promise<void> {
+    await this.desk.open();
+    this.storey = this.desk.job?.premises.storeys[0]?.id ?? '';
+    await this.readUnderlays();
+  }
+
+  async readUnderlays(): Promise<void> {
+    const params = { path: { key: this.desk.key } };
+    this.underlays = await given<Underlay[]>(api.GET('/api/v1/jobs/{key}/underlays', { params }));
+  }
+
+  /** Take a tool in hand, or with none go back to choosing. */
+  take(name: string, tool: Tool | null): void {
+    this.tool = name;
+    this.plan?.take(tool);
+  }
+
+  choose(ref: Ref | null): void {
+    this.selected = ref;
+  }
+
+  /** Show what a finding is about: mark it, on its storey, in sight. */
+  point(ids: string[]): void {
+    this.marked = ids;
+    const storey = ids.map((id) => this.storeyOf(id)).find((s) => s);
+    if (storey) this.storey = storey;
+    // The plan takes over the storey first.
+    setTimeout(() => this.plan?.fitTo(ids));
+  }
+
+  /** The storey an element is on; empty where it is on none. */
+  storeyOf(id: string): string {
+    const job = this.desk.job;
+    if (!job) return '';
+    const premises = job.premises;
+    if (premises.storeys.some((s) => s.id === id)) return id;
+    const lying = [
+      ...(premises.walls ?? []),
+      ...(premises.rooms ?? []),
+      ...(premises.obstacles ?? []),
+      ...(premises.heat_sources ?? []),
+      ...(premises.services ?? []),
+      ...(job.design.devices ?? []),
+    ].find((e) => e.id === id);
+    if (lying) return lying.storey_id;
+    const inRoom = [...(premises.beds ?? []), ...(premises.targets ?? [])].find((e) => e.id === id);
+    if (inRoom) return this.storeyOf(inRoom.room_id);
+    const stair = premises.stairs?.find((s) => s.id === id);
+    if (stair) return stair.lower_storey_id;
+    const opening = premises.openings?.find((o) => o.id === id);
+    if (!opening) return '';
+    return opening.place.kind === 'wall' ? this.storeyOf(opening.place.wall_id) : opening.place.storey_id;
+  }
+}
