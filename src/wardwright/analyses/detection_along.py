@@ -235,6 +235,28 @@ def account(
 
 def _chances(exponents: Array, lengths: Array, stretch: float) -> Array:
     """Chance of each detector by each moment: best stretch so far, or (optimistic) all metres together."""
+    best = np.maximum.accumulate(latest_stretch(exponents, lengths, stretch), axis=2)
+    best[HIGH, :, 1:] = np.cumsum(exponents[HIGH], axis=1)
+    return np.asarray(-np.expm1(-best))
+
+
+def latest_stretch(exponents: Array, lengths: Array, stretch: float) -> Array:
+    """Exponent of the stretch of a walk that ends at each moment.
+
+    Parameters
+    ----------
+    exponents : array
+        Exponent of each detector on each step, shape (cases, detectors, steps). [-]
+    lengths : array
+        Length of each step. [m]
+    stretch : float
+        Length of the walk that one chance stands for. [m]
+
+    Returns
+    -------
+    array
+        Shape (cases, detectors, moments), nought at the first. [-]
+    """
     cases, devices, _ = exponents.shape
     summed = np.concatenate([np.zeros((cases, devices, 1)), np.cumsum(exponents, axis=2)], axis=2)
     along = np.concatenate([[0.0], np.cumsum(lengths)])
@@ -243,6 +265,4 @@ def _chances(exponents: Array, lengths: Array, stretch: float) -> Array:
     gap = along[np.minimum(at + 1, len(along) - 1)] - along[at]
     share = np.where(gap > 0.0, (back - along[at]) / np.where(gap > 0.0, gap, 1.0), 0.0)
     begun = summed[:, :, at] * (1.0 - share) + summed[:, :, np.minimum(at + 1, len(along) - 1)] * share
-    best = np.maximum.accumulate(summed - begun, axis=2)
-    best[HIGH] = summed[HIGH]
-    return np.asarray(-np.expm1(-best))
+    return np.asarray(summed - begun)

@@ -79,20 +79,10 @@ def routes(
         Routes, worst first; and in plain words what could not be computed. The intruder chooses the attack as he
         chooses the way: the least noticed for the quietest route, the shortest for the fastest.
     """
-    graph = walk_graph(scheme.premises, step, half_width)
-    exposure = Exposure(graph, fields, watching_devices(scheme, mode))
-    noticers = Noticers(scheme, mode)
-    shut = door_delays(graph, open_inner_doors(scheme.premises, mode))
-    on_doors = {c.opening.id: noticers.on_inner_door(c.opening) for c, _ in shut}
-    run = exposure.speeds_m_s[0] if exposure.speeds_m_s else scheme.brief.intruder_run_m_s
-    costs = build_costs(
-        graph, exposure, run, shut, {key: sum(exponent(n.probability) for n in held) for key, held in on_doors.items()}
-    )
+    survey, costs, noticers = _survey(scheme, mode, fields, walk_graph(scheme.premises, step, half_width))
+    graph = survey.graph
     undecided = list(graph.unlinked)
     ways = _ways(graph, scheme, noticers, undecided)
-    survey = _Survey(
-        scheme, mode, graph, exposure, ShutDoors.of(shut), on_doors, run, Teller(scheme, mode, graph, exposure, run)
-    )
     found: list[Route] = []
     wanted = goals(scheme, mode)
     if not wanted:
@@ -104,9 +94,58 @@ def routes(
         if place is None:
             undecided.append(f"“{goal.name}” lies where nobody can stand: check its place and its room")
             continue
-        found += survey.to_goal(goal, place, costs, ways, undecided)
+        found += [walked.route for walked in survey.to_goal(goal, place, costs, ways, undecided)]
     found.sort(key=_how_bad)
     return RouteAnalysis(tuple(found), tuple(dict.fromkeys(undecided)), step, mode.value)
+
+
+def walked_routes(
+    scheme: ProtectionScheme, mode: Mode, fields: Fields, opening_id: str, goal_id: str
+) -> tuple["WalkedRoute", ...]:
+    """The three routes from one way in to one target, step by step, for whoever wants to walk them.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        Building, design, brief.
+    mode : Mode
+        How the system is set.
+    fields : Fields
+        Detection hazard by storey and pace.
+    opening_id : str
+        The way in.
+    goal_id : str
+        The target, or with people inside a bed.
+
+    Returns
+    -------
+    tuple of WalkedRoute
+        Empty where no way leads there, or nobody can get at the way in.
+    """
+    survey, costs, noticers = _survey(scheme, mode, fields, walk_graph(scheme.premises))
+    ways = [w for w in _ways(survey.graph, scheme, noticers, []) if w.opening.id == opening_id]
+    goal = next((g for g in goals(scheme, mode) if g.id == goal_id), None)
+    if not ways or goal is None or goal.storey_id not in survey.graph.storey_ids:
+        return ()
+    place = survey.graph.nearest(goal.storey_id, goal.position, goal.room_id)
+    return () if place is None else tuple(survey.to_goal(goal, place, costs, ways, []))
+
+
+def _survey(
+    scheme: ProtectionScheme, mode: Mode, fields: Fields, graph: WalkGraph
+) -> tuple["_Survey", Costs, Noticers]:
+    exposure = Exposure(graph, fields, watching_devices(scheme, mode))
+    noticers = Noticers(scheme, mode)
+    shut = door_delays(graph, open_inner_doors(scheme.premises, mode))
+    on_doors = {c.opening.id: noticers.on_inner_door(c.opening) for c, _ in shut}
+    run = exposure.speeds_m_s[0] if exposure.speeds_m_s else scheme.brief.intruder_run_m_s
+    costs = build_costs(
+        graph, exposure, run, shut, {key: sum(exponent(n.probability) for n in held) for key, held in on_doors.items()}
+    )
+    survey = _Survey(
+        scheme, mode, graph, exposure, ShutDoors.of(shut), on_doors, run, Teller(scheme, mode, graph, exposure, run)
+    )
+    return survey, costs, noticers
 
 
 def _how_bad(route: Route) -> tuple[float, float, float, float]:
@@ -142,6 +181,23 @@ def _way(graph: WalkGraph, item: Attackable, noticers: Noticers, place: int) -> 
 
 
 @dataclass(frozen=True, eq=False)
+class WalkedRoute:
+    """A route with the steps it was worked out from."""
+
+    route: Route
+    attack: Attack
+    walk: Walk
+    rates: NDArray[np.float64]
+    """Exponent per metre of each motion detector on each step: pessimistic, central, optimistic. [1/m]"""
+    device_ids: tuple[str, ...]
+    """The motion detectors."""
+    pace_m_s: NDArray[np.float64]
+    """Pace on the flat for each step. [m/s]"""
+    notices: tuple[Step, ...]
+    """What notices at one moment: contacts, shock and glass-break detectors."""
+
+
+@dataclass(frozen=True, eq=False)
 class _Survey:
     """What all routes of one analysis share."""
 
@@ -156,7 +212,7 @@ class _Survey:
 
     def to_goal(
         self, goal: Goal, target: int, costs: Costs, ways: Sequence[Entered], undecided: list[str]
-    ) -> list[Route]:
+    ) -> list[WalkedRoute]:
         """Three routes from every way in to one target."""
         response = self.scheme.premises.surroundings.response
         known = response.median_s is not None and response.policy != "none" and self.scheme.brief.monitored
@@ -166,7 +222,7 @@ class _Survey:
         may_run = reply - goal.take_s - leave
         late = any(first.time_s[w.place] > may_run for w in ways)
         trees = search(costs, target, [w.place for w in ways], may_run) if late else first
-        found: list[Route] = []
+        found: list[WalkedRoute] = []
         for way in ways:
             if not math.isfinite(float(trees.time_s[way.place])):
                 if not self._stands_alone(way, ways):
@@ -186,7 +242,7 @@ class _Survey:
         doors = (OpeningKind.DOOR, OpeningKind.GARAGE_DOOR, OpeningKind.BULKHEAD)
         return any(w.opening.kind in doors and part[w.place] == part[way.place] for w in ways)
 
-    def _three(self, goal: Goal, way: Entered, trees: Trees, may_run: float, reply: float | None) -> list[Route]:
+    def _three(self, goal: Goal, way: Entered, trees: Trees, may_run: float, reply: float | None) -> list[WalkedRoute]:
         quick = min(way.attacks, key=lambda a: (a[0].delay_s, a[2]))
         quiet = min(way.attacks, key=lambda a: (round(a[2], 6), a[0].delay_s))
         fast_nodes = trees.fast(way.place)
@@ -194,7 +250,7 @@ class _Survey:
         slow = self._route("quietest", goal, way, quiet, trees.quiet(way.place), None, reply)
         # The search took metres as independent; judged by single stretches the straight way may be the quieter one.
         other = self._route("quietest", goal, way, quiet, fast_nodes, None, reply)
-        slow = min(slow, other, key=lambda r: (round(r.probability, 6), r.time_s))
+        slow = min(slow, other, key=lambda r: (round(r.route.probability, 6), r.route.time_s))
         timed = fast
         if trees.time_s[way.place] > may_run:
             hidden = trees.hide(way.place)
@@ -202,14 +258,12 @@ class _Survey:
             timed = self._route("best-timed", goal, way, quiet, nodes, len(hidden), reply)
         if reply is not None:
             # The two searches go by mean times; with their spread one of the plain routes may do better.
-            timed = min(timed, fast, slow, key=lambda r: r.interruption or 0.0)
-            timed = replace(timed, kind="best-timed")
+            timed = min(timed, fast, slow, key=lambda r: r.route.interruption or 0.0)
+            told = replace(timed.route, kind="best-timed")
         else:
-            note = (
-                f"{timed.assumption}; no response time is known: {ASSUMED_RESPONSE_S / 60:.0f} min taken for its timing"
-            )
-            timed = replace(timed, kind="best-timed", assumption=note)
-        return [slow, fast, timed]
+            note = f"{timed.route.assumption}; no response time is known: {ASSUMED_RESPONSE_S / 60:.0f} min taken for its timing"
+            told = replace(timed.route, kind="best-timed", assumption=note)
+        return [slow, fast, replace(timed, route=told)]
 
     def _route(
         self,
@@ -220,7 +274,7 @@ class _Survey:
         nodes: list[int],
         runs_from: int | None,
         reply: float | None,
-    ) -> Route:
+    ) -> WalkedRoute:
         """Account for one walk; the intruder hides up to place ``runs_from`` (None: all the way) and then runs."""
         attack, notices, _ = chosen
         walk = walk_along(self.graph, nodes, self.doors, way.stretch)
@@ -229,7 +283,8 @@ class _Survey:
         steps += [Step(at + 1, n) for at, door in walk.doors for n in self.on_doors.get(door, ())]
         watching = self.exposure
         story = account(rates, watching.stretch_m, watching.device_ids, walk, pace, attack.delay_s, steps)
-        return self.teller.told(kind, goal, way, attack, walk, story, tuple(x.notice for x in steps), reply)
+        route = self.teller.told(kind, goal, way, attack, walk, story, tuple(x.notice for x in steps), reply)
+        return WalkedRoute(route, attack, walk, rates, watching.device_ids, pace, tuple(steps))
 
     def _at_paces(self, walk: Walk, runs_from: int | None) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Exponent per metre and pace of each step: running, or while hiding the pace that is least noticed."""
