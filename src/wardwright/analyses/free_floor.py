@@ -84,7 +84,7 @@ def free_floor(premises: Premises, plan: StoreyPlan, half_width: float, step: fl
         return Polygon()
     floor = unary_union([*indoors, *(s.outline for s in ways)]).buffer(SEAM_M, join_style="mitre")
     solid: list[BaseGeometry] = [
-        Polygon(o.outline) for o in plan.obstacles if _in_the_way(o.base_m, o.height_m, o.moves)
+        Polygon(o.outline) for o in plan.obstacles if in_the_way(o.base_m, o.height_m, o.moves)
     ]
     # the flight takes the floor below and leaves a hole in the floor above
     solid += [
@@ -102,7 +102,8 @@ def free_floor(premises: Premises, plan: StoreyPlan, half_width: float, step: fl
     return unary_union([floor.buffer(-half_width, quad_segs=4), *corridors])
 
 
-def _in_the_way(base: float, top: float, moves: bool) -> bool:
+def in_the_way(base: float, top: float, moves: bool) -> bool:
+    """Whether furniture stands in the way of somebody walking: too high to step over, too low to walk under."""
     return not moves and top >= STEPPED_OVER_M and base < HEADROOM_M
 
 

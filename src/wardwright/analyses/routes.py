@@ -261,7 +261,8 @@ class _Survey:
             timed = min(timed, fast, slow, key=lambda r: r.route.interruption or 0.0)
             told = replace(timed.route, kind="best-timed")
         else:
-            note = f"{timed.route.assumption}; no response time is known: {ASSUMED_RESPONSE_S / 60:.0f} min taken for its timing"
+            taken = f"{ASSUMED_RESPONSE_S / 60:.0f} min taken for its timing"
+            note = f"{timed.route.assumption}; no response time is known: {taken}"
             told = replace(timed.route, kind="best-timed", assumption=note)
         return [slow, fast, replace(timed, route=told)]
 

@@ -147,6 +147,8 @@ class Run:
             self.do(Sound("bell", False))
         if self.s.inner_left_ms:
             self.do(Sound("inner", False))
+        if self.s.bell_count:
+            self.do(Sound("strobe", False))
         if self.s.fire_on:
             self.do(Sound("fire", False))
         self.system(bell_left_ms=0, inner_left_ms=0, fire_on=False)

@@ -1,0 +1,73 @@
+"""Play: people and intruders walk through building and panel together."""
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+import typer
+from rich.console import Console
+
+from wardwright.analyses.scenario.playing import play
+from wardwright.analyses.scenario.script import scenario_from_text
+from wardwright.cli.job_argument import AsJson, JobFile, read_text
+from wardwright.documents.client_story import IN_PERSON, client_story
+from wardwright.documents.timeline_table import outcome_lines, timeline_csv, timeline_json, timeline_table
+from wardwright.errors import InputError
+from wardwright.prove import scheme_of
+from wardwright.storage.firm import catalogue_of
+from wardwright.storage.job_file import load_job, write_whole
+
+WRITERS = (".csv", ".json")
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands of this stage."""
+    app.command("play", rich_help_panel="Proof")(play_scenario)
+
+
+def play_scenario(
+    job_file: JobFile,
+    scenario_file: Annotated[Path, typer.Argument(metavar="SCENARIO", help="The script, TOML.", show_default=False)],
+    out: Annotated[
+        list[Path] | None,
+        typer.Option("-o", "--out", help="Write it: .csv a table, .json all. May be repeated."),
+    ] = None,
+    reader: Annotated[
+        Literal["firm", "client"],
+        typer.Option("--for", help="The firm's shows everything, the client's only what is noticed in time."),
+    ] = "firm",
+    seed: Annotated[int | None, typer.Option("--seed", min=0, help="Draw again, instead of the script's seed.")] = None,
+    every: Annotated[bool, typer.Option("--all", help="List also devices nobody listens to, and restorals.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Play a scenario: who walks where, what trips, what the panel does. Same script and seed, same timeline."""
+    wanted = out or []
+    for path in wanted:
+        if path.suffix.lower() not in WRITERS:
+            raise InputError(f"a timeline is written as {', '.join(WRITERS)}", where=path.name)
+    job = load_job(job_file)
+    scheme = scheme_of(job, catalogue_of(job))
+    scenario = scenario_from_text(read_text(scenario_file), where=scenario_file.name)
+    if seed is not None:
+        scenario = scenario.model_copy(update={"seed": seed})
+    timeline = play(scheme, scenario)
+    if reader == "client":
+        story = client_story(scheme, scenario, timeline)
+        timeline = story.timeline
+        if story.left_out:
+            typer.echo(f"wardwright: {IN_PERSON}", err=True)
+    for path in wanted:
+        if path.suffix.lower() == ".csv":
+            content = timeline_csv(timeline)
+        else:
+            content = timeline_json(timeline)
+        write_whole(path, content.encode())
+    if as_json:
+        typer.echo(timeline_json(timeline))
+        return
+    if not wanted:
+        console = Console()
+        console.print(timeline_table(timeline, every=every))
+    for line in outcome_lines(timeline, scheme):
+        typer.echo(line)
+    for path in wanted:
+        typer.echo(path)
