@@ -8,11 +8,13 @@ from dataclasses import dataclass
 from enum import IntEnum
 from typing import TypeVar
 
+from wardwright.analyses.attack_choices import Choice, attack_choices
 from wardwright.analyses.audibility import Audibility, audibility
 from wardwright.analyses.beam_reserve import beam_reserves
 from wardwright.analyses.cables import CablePlan, cable_plan
 from wardwright.analyses.contact_field import ContactField, contact_fields
 from wardwright.analyses.coverage import CoverageMap, coverage_map, hazard_fields
+from wardwright.analyses.defeats import AttackAnalysis, attack_analysis
 from wardwright.analyses.entry import entry
 from wardwright.analyses.entry_records import EntryAnalysis
 from wardwright.analyses.glass_hearing import Hearing, glass_hearings
@@ -37,6 +39,7 @@ from wardwright.estimate.tariff import Tariff
 from wardwright.findings import Finding, Outcome, Question, Weight
 from wardwright.job.departures import standings
 from wardwright.job.model import Departure, Job
+from wardwright.rules.aims.attack import attack_findings
 from wardwright.rules.aims.audible import audible_findings
 from wardwright.rules.aims.beams import beam_findings
 from wardwright.rules.aims.cables import cable_findings
@@ -72,6 +75,7 @@ PARTS = (
     "walk to the keypad",
     "sound",
     "panel programme",
+    "attacks",
 )
 """The parts a proof is worked out in."""
 
@@ -107,6 +111,9 @@ class Proof:
     glass: tuple[Hearing, ...] = ()
     siting: tuple[SitingCheck, ...] = ()
     cables: CablePlan | None = None
+    attacks: AttackAnalysis | None = None
+    choices: tuple[Choice, ...] = ()
+    """What each choice buys against an attack; worked out for papers only."""
     radio: RadioAnalysis | None = None
     audibility: Audibility | None = None
     coverage: dict[str, CoverageMap] | None = None
@@ -208,6 +215,14 @@ def prove(
     walks = attempt(Question.LIVING, "walk to the keypad", lambda: timing(scheme))
     sound = attempt(Question.LIVING, "sound", lambda: audibility(scheme))
     behaviour = attempt(Question.LIVING, "panel programme", lambda: programme_proof(scheme, walks))
+    away = next((r for r in ways_through or () if r.mode == Mode.AWAY), None)
+    attacked = None
+    if away is not None and scheme.brief.monitored:
+        attacked = attempt(
+            Question.ATTACK,
+            "attacks",
+            lambda: attack_analysis(scheme, away, fields[Mode.AWAY], contacts or (), inputs, supply),
+        )
     if ways is not None:
         findings.extend(entry_findings(scheme, ways))
         findings.extend(fabric_findings(scheme))
@@ -232,6 +247,8 @@ def prove(
         findings.extend(audible_findings(scheme, sound))
     if walks is not None:
         findings.extend(living_findings(scheme, walks))
+    if attacked is not None:
+        findings.extend(attack_findings(attacked))
     if behaviour is not None:
         findings.extend(programme_findings(scheme, behaviour))
     evidence = Evidence(
@@ -264,6 +281,10 @@ def prove(
         glass=glass or (),
         siting=sited or (),
         cables=laid,
+        attacks=attacked,
+        choices=attack_choices(scheme, away, fields[Mode.AWAY], contacts or (), inputs, supply)
+        if with_coverage and away is not None and attacked is not None
+        else (),
         radio=links,
         audibility=sound,
         coverage=coverage_map(scheme, Mode.AWAY) if with_coverage else None,

@@ -57,6 +57,7 @@ def routes(
     *,
     step: float = STEP_M,
     half_width: float = HALF_WIDTH_M,
+    to: Sequence[Goal] | None = None,
 ) -> RouteAnalysis:
     """Quietest, fastest and best-timed route from every way in that can be reached to every target.
 
@@ -72,6 +73,8 @@ def routes(
         Cell size of the walking graph. [m]
     half_width : float
         Half the width of a person. [m]
+    to : sequence of Goal, optional
+        Where to; the targets of this mode when left out.
 
     Returns
     -------
@@ -84,8 +87,8 @@ def routes(
     undecided = list(graph.unlinked)
     ways = _ways(graph, scheme, noticers, undecided)
     found: list[Route] = []
-    wanted = goals(scheme, mode)
-    if not wanted:
+    wanted = goals(scheme, mode) if to is None else to
+    if not wanted and to is None:
         undecided.append("no target is named: say what is worth stealing and where it is")
     for goal in wanted:
         place = (

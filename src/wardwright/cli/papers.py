@@ -72,7 +72,7 @@ def papers(
     write_whole(path, content)
     written = [path]
     if firm and passphrase is None:
-        for schedule in schedules(proof.scheme, proof.findings, proof.estimate, proof.cables):
+        for schedule in schedules(proof):
             table = out / f"{job.id}-{schedule.name}.csv"
             write_whole(table, csv_text(schedule).encode())
             written.append(table)

@@ -92,10 +92,7 @@ def firm_papers(proof: Proof, *, copy_number: int, to: str, date: str, passphras
     sets = [found for found in (route_set(proof.scheme, a.routes) for a in proof.routes) if found is not None]
     drawings = _firm_drawings(proof, sets, date=date, mark=f"copy {copy_number} for {to} · confidential")
     files, entries = _files(drawings, prefix="D")
-    attachments = {
-        f"{s.name}.csv": csv_text(s).encode("utf-8-sig")
-        for s in schedules(proof.scheme, proof.findings, proof.estimate, proof.cables)
-    }
+    attachments = {f"{s.name}.csv": csv_text(s).encode("utf-8-sig") for s in schedules(proof)}
     revision = _revision(proof)
     data = {
         **_head(proof, date=date, title=f"{proof.job.title}: dossier of the firm"),

@@ -52,6 +52,9 @@ _WIDE = (
     "way",
     "item",
     "which",
+    "what is done",
+    "way in",
+    "choice",
 )
 _RIGHT = (
     "height m",
@@ -63,6 +66,16 @@ _RIGHT = (
     "fuse A",
     "minutes",
     "section mm²",
+    "splices",
+    "word out s",
+    "gone s",
+    "panel torn down s",
+    "takes s",
+    "ways",
+    "too quick",
+    "yields to one",
+    "yields to two",
+    "ahead of smash s",
 )
 TODO_LINES = 8
 
@@ -121,7 +134,7 @@ def firm_data(proof: Proof, drawings: list[dict[str, Any]], routes: Sequence[Rou
         "routes-undecided": [text for a in proof.routes for text in a.undecided],
         "routes-note": "For each mode, the three routes of the worst way in. Chances are of being noticed before the "
         "target is reached; the spread in brackets is that of people, clothing, temperature and workmanship.",
-        "schedules": [_schedule(s) for s in schedules(proof.scheme, (), proof.estimate, proof.cables)],
+        "schedules": [_schedule(s) for s in schedules(proof, with_findings=False)],
         "accepted": [
             {
                 "what": finding.explanation,

@@ -2,11 +2,14 @@
 
 import csv
 import io
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from wardwright.analyses.attack_choices import Choice
 from wardwright.analyses.cables import CablePlan
+from wardwright.analyses.defeats import AttackAnalysis
 from wardwright.design.devices import Device
 from wardwright.design.system import ProtectionScheme
 from wardwright.documents.ink import VERDICT_WORD
@@ -14,6 +17,7 @@ from wardwright.documents.wording import rounded
 from wardwright.estimate.quote import Estimate
 from wardwright.findings import Finding
 from wardwright.premises.plan import storey_plans
+from wardwright.prove import Proof
 
 Cell = str | int | float | None
 
@@ -273,6 +277,63 @@ def finding_schedule(findings: Sequence[Finding]) -> Schedule:
     return Schedule("findings", "Findings", head, tuple(rows))
 
 
+def attack_schedule(attacks: AttackAnalysis) -> Schedule:
+    """Every way in and target, with nothing done to the system: when the word is out, when the target is gone."""
+    rows = tuple(
+        (
+            i.opening_id,
+            i.attack,
+            i.target_id,
+            None if i.reported_s is None else round(i.reported_s),
+            i.what or "too late",
+            round(i.gone_s),
+            None if i.smash_s is None else round(i.smash_s),
+        )
+        for i in attacks.intrusions
+    )
+    head = ("way in", "how", "target", "word out s", "by", "gone s", "panel torn down s")
+    return Schedule("intrusions", "Intrusions, nothing done to the system", head, rows)
+
+
+def defeat_schedule(attacks: AttackAnalysis) -> Schedule:
+    """The smallest sets of faults that keep the word in, and on which ways in."""
+    rows = []
+    for defeats in attacks.by_set().values():
+        never = all(math.isinf(d.seconds) for d in defeats)
+        rows.append(
+            (
+                " and ".join(f.name for f in defeats[0].faults),
+                ", ".join(dict.fromkeys(f.where for f in defeats[0].faults)),
+                round(defeats[0].takes_s),
+                len(defeats),
+                "never out" if never else f"{min(d.seconds for d in defeats):.0f} s too late",
+                ", ".join(defeats[0].told) or "nothing",
+                ", ".join(d.opening_id for d in defeats),
+            )
+        )
+    head = ("what is done", "where", "takes s", "ways", "the word", "centre hears", "which")
+    title = f"What the system yields to, up to {attacks.size} things at once"
+    return Schedule("attacks", title, head, tuple(rows))
+
+
+def choice_schedule(choices: Sequence[Choice]) -> Schedule:
+    """What each choice buys."""
+    rows = tuple(
+        (
+            c.name,
+            c.ways,
+            c.too_quick,
+            c.yields_to_one,
+            c.yields_to_two,
+            None if c.word_out_s is None else round(c.word_out_s),
+            None if c.ahead_of_smash_s is None else round(c.ahead_of_smash_s),
+        )
+        for c in choices
+    )
+    head = ("choice", "ways", "too quick", "yields to one", "yields to two", "word out s", "ahead of smash s")
+    return Schedule("choices", "What each choice buys", head, rows)
+
+
 def estimate_schedule(estimate: Estimate) -> Schedule:
     """Every line of the estimate, then what is put on top."""
     rows: list[tuple[Cell, ...]] = [
@@ -296,39 +357,34 @@ def estimate_schedule(estimate: Estimate) -> Schedule:
     )
 
 
-def schedules(
-    scheme: ProtectionScheme,
-    findings: Sequence[Finding],
-    estimate: Estimate | None,
-    cables: CablePlan | None = None,
-) -> tuple[Schedule, ...]:
+def schedules(proof: Proof, *, with_findings: bool = True) -> tuple[Schedule, ...]:
     """Every schedule of a job, those without rows left out.
 
     Parameters
     ----------
-    scheme : ProtectionScheme
-        Building and system.
-    findings : sequence of Finding
-        What was proved about them.
-    estimate : Estimate or None
-        What they cost, where it was reckoned.
-    cables : CablePlan, optional
-        The runs to be laid, where they were routed.
+    proof : Proof
+        Building, system, and what was worked out about them.
+    with_findings : bool
+        List the findings too.
 
     Returns
     -------
     tuple of Schedule
-        In the order of the dossier. A client never gets them: they say where everything is.
+        In the order of the dossier. A client never gets them: they say where everything is and what it yields to.
     """
+    scheme = proof.scheme
     found = [
         device_schedule(scheme),
         zone_schedule(scheme),
         loop_schedule(scheme),
-        cable_schedule(scheme, cables),
+        cable_schedule(scheme, proof.cables),
         feed_schedule(scheme),
         programme_schedule(scheme),
-        finding_schedule(findings),
     ]
-    if estimate is not None:
-        found.append(estimate_schedule(estimate))
+    if with_findings:
+        found.append(finding_schedule(proof.findings))
+    if proof.attacks is not None:
+        found += [attack_schedule(proof.attacks), defeat_schedule(proof.attacks), choice_schedule(proof.choices)]
+    if proof.estimate is not None:
+        found.append(estimate_schedule(proof.estimate))
     return tuple(s for s in found if s.rows)
