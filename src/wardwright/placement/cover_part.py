@@ -36,6 +36,8 @@ class Part:
 
     def solve(self, begun: set[int], time_limit_s: float, stopped: Stop, tell: Progress) -> Answer | None:
         """Branch and cut from a greedy cover; None where the rows cannot be met together."""
+        if self.candidates.size == 1:
+            return Answer(self.candidates.tolist(), float(self.costs[0]), True)
         first = self.greedy(begun)
         met = bool((np.asarray(self.matrix @ first) >= 1.0 - TOLERANCE).all())
         found = minimise(

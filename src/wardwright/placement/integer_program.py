@@ -9,6 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import sparse
 
+from wardwright.errors import NoSolutionError
+
 TOLERANCE = 1e-9
 """By how much of its demand a row may be missed by rounding. [-]"""
 
@@ -66,9 +68,13 @@ def minimise(
         Told the best cost and the bound now and then.
     stop : callable, optional
         Asked now and then; True ends the run with the best found so far.
+
+    Raises
+    ------
+    NoSolutionError
+        If the solver ends without saying anything about the programme.
     """
-    solver = highspy.Highs()  # type: ignore[no-untyped-call]
-    solver.silent()
+    solver = _Silent()
     solver.setOptionValue("time_limit", max(float(time_limit_s), 0.01))
     solver.setOptionValue("mip_rel_gap", 0.0)
     solver.setOptionValue("threads", 1)
@@ -87,13 +93,40 @@ def minimise(
         )
     solver.run()
     status, info = solver.getModelStatus(), solver.getInfo()
-    impossible = status == highspy.HighsModelStatus.kInfeasible
-    found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
-    values = np.asarray(solver.getSolution().col_value) if found and not impossible else None
-    if values is not None:
-        values = np.where(programme.whole, np.round(values), values)
-    proved = status == highspy.HighsModelStatus.kOptimal and values is not None
-    return Solved(values, float(info.mip_dual_bound), proved, impossible)
+    if status == highspy.HighsModelStatus.kInfeasible:
+        return Solved(None, float("inf"), False, True)
+    if status not in _ENDS:
+        raise NoSolutionError(f"the integer programme ended without an answer ({solver.modelStatusToString(status)})")
+    if info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
+        return Solved(None, float(info.mip_dual_bound), False, False)
+    values = np.asarray(solver.getSolution().col_value)
+    values = np.where(programme.whole, np.round(values), values)
+    if start is not None and abs(float(programme.costs @ values) - info.objective_function_value) > 1e-6 * (
+        1.0 + abs(info.objective_function_value)
+    ):
+        # where presolve alone settles it, version 1.16 proves the optimum and hands back the start: solve it unstarted
+        return minimise(programme, time_limit_s=time_limit_s, progress=progress, stop=stop)
+    return Solved(values, float(info.mip_dual_bound), status == highspy.HighsModelStatus.kOptimal, False)
+
+
+_ENDS = {
+    highspy.HighsModelStatus.kOptimal,
+    highspy.HighsModelStatus.kTimeLimit,
+    highspy.HighsModelStatus.kInterrupt,
+    highspy.HighsModelStatus.kModelEmpty,
+}
+
+
+class _Silent(highspy.Highs):
+    """A solver that writes nothing: its licence line would land in the middle of a table or of JSON."""
+
+    def __init__(self) -> None:
+        super().__init__()  # type: ignore[no-untyped-call]
+
+    def enableCallbacks(self) -> None:  # noqa: N802
+        """The line is written when call-backs are first enabled, so the output goes off before."""
+        self.silent()
+        super().enableCallbacks()  # type: ignore[no-untyped-call]
 
 
 def _model(programme: Programme) -> highspy.HighsLp:

@@ -1,5 +1,9 @@
 """The covering solver: what it refuses, what it says when it is stopped, and going on with more rows."""
 
+import subprocess
+import sys
+from itertools import product
+
 import numpy as np
 import pytest
 from scipy import sparse
@@ -85,3 +89,25 @@ def test_more_rows_never_cost_less() -> None:
 def test_what_cannot_be_meant_is_refused(costs: list[float], more: dict[str, object], said: str) -> None:
     with pytest.raises(InputError, match=said):
         solve_cover(costs, cover_rows([([0, 1], [1.0, 1.0])], 2), **more)  # type: ignore[arg-type]
+
+
+def test_the_solver_writes_nothing(capfd: pytest.CaptureFixture[str]) -> None:
+    # a fresh process, because the solver's licence line comes only once in each
+    script = (
+        "from wardwright.placement.covering import cover_rows, solve_cover;"
+        "print(solve_cover([1.0], cover_rows([([0], [1.0])], 1)).cost)"
+    )
+    subprocess.run([sys.executable, "-c", script], check=True)
+    assert capfd.readouterr().out == "1.0\n"
+
+
+def test_a_start_is_not_handed_back_for_the_optimum() -> None:
+    lists = [
+        (6, 12), (5, 6, 7), (3, 10), (0, 1, 2), (2, 9), (4, 11), (2, 10), (0, 8), (1, 9), (5, 11), (4, 5), (1, 2, 3),
+        (7, 8, 12),
+    ]  # fmt: skip
+    rows = cover_rows([(seen, [1.0] * len(seen)) for seen in lists], 13)
+    choices = np.array(list(product((0.0, 1.0), repeat=13)))
+    least = choices.sum(axis=1)[(choices @ rows.T.toarray() >= 1.0).all(axis=1)].min()
+    for start in ([], [0, 1, 4, 6, 7, 9, 10, 11], range(13)):
+        assert solve_cover(np.ones(13), rows, start=list(start)).cost == least
