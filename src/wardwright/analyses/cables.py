@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from wardwright.analyses.cabling import HOTTEST_C
 from wardwright.analyses.supply_network import alarm_a
 from wardwright.design.cable_runs import CableRun, cable_runs
 from wardwright.design.lengths import ALLOWED, place_of
@@ -11,8 +12,6 @@ from wardwright.premises.cableways import Hole
 
 DROP_V = 0.6
 """Kept for one run: 5 % of 12 V. Common practice, no source. [V]"""
-WARM_C = 50.0
-"""A loft in summer. Common practice, no source. [°C]"""
 
 
 @dataclass(frozen=True)
@@ -23,7 +22,7 @@ class RunPlan:
     current_a: float
     """What runs over it with everything in alarm. [A]"""
     area_m2: float | None
-    """Smallest standard section that keeps the drop; None where none does. [m²]"""
+    """The cable chosen where that keeps the drop, else the smallest standard section; None where none does. [m²]"""
     drop_v: float | None
     """Over that section, out and back. [V]"""
     blocked: bool
@@ -81,34 +80,43 @@ def _planned(
     scheme: ProtectionScheme, run: CableRun, current: float, bare: tuple[str, ...], known: set[str]
 ) -> RunPlan:
     metres, way = run.length.metres, run.length.way
-    area, drop = None, None
-    for size in sorted(IEC_60228_OHM_PER_KM):
-        per_metre = maximum_resistance_iec60228(size, "stranded") * temperature_correction(WARM_C)
-        drop = 2.0 * metres * per_metre * current
-        if drop <= DROP_V:
-            area = size * 1e-6
-            break
+    area, drop, worked = _section(scheme, run, current)
     storeys = {place_of(scheme.design.device(end))[0] for end in (run.from_id, run.to_id) if end in known}
     blocked = run.length.how == ALLOWED and not storeys & set(bare)
-    wanted = f"keeps the drop under {DROP_V:g} V"
     steps = [("length", f"{metres:.1f} m, {run.length.how}")]
     if way is not None:
         steps.append(("way", f"{' → '.join(way.through) or 'along the ceiling of one room'}; {way.minutes:.0f} min"))
         steps.append(("of these for holes", f"{sum(h.minutes for h in way.holes):.0f} min"))
     if current > 0.0:
-        said = f"{area * 1e6:g} mm²" if area is not None else "no standard section"
-        steps.append(
-            (
-                "section",
-                f"2 × {metres:.1f} m × {1000 * current:.0f} mA at {WARM_C:.0f} °C: {said} {wanted}",
+        steps.append(("section", worked))
+    return RunPlan(run, current, area, drop, blocked, tuple(steps))
+
+
+def _section(scheme: ProtectionScheme, run: CableRun, current: float) -> tuple[float | None, float | None, str]:
+    """The cable chosen where it keeps the drop, else the smallest standard section above it. [m²], [V], in words"""
+    kind = scheme.catalogue.kinds.get(run.kind or "")
+    own = kind.get("conductor_area_m2") if kind is not None else None
+    sizes = [(size * 1e-6, maximum_resistance_iec60228(size, "flexible")) for size in sorted(IEC_60228_OHM_PER_KM)]
+    if kind is not None and own is not None and (ohm := kind.get("resistance_ohm_m")) is not None:
+        sizes = [(own, ohm), *((area, per_metre) for area, per_metre in sizes if area > own)]
+    for area, per_metre in sizes:
+        warm = per_metre * temperature_correction(HOTTEST_C)
+        drop = 2.0 * run.length.metres * warm * current
+        if drop <= DROP_V:
+            return (
+                area,
+                drop,
+                (
+                    f"{area * 1e6:.2g} mm², {1e3 * per_metre:.3g} Ω/km × {temperature_correction(HOTTEST_C):.3f} at "
+                    f"{HOTTEST_C:.0f} °C: 2 × {run.length.metres:.1f} m × {1000 * current:.0f} mA drop {drop:.2g} V of "
+                    f"{DROP_V:g} V"
+                ),
             )
-        )
-    return RunPlan(run, current, area, drop if area is not None else None, blocked, tuple(steps))
+    return None, None, f"{1000 * current:.0f} mA over {run.length.metres:.1f} m: no standard section keeps {DROP_V:g} V"
 
 
 def _currents(scheme: ProtectionScheme, runs: tuple[CableRun, ...]) -> list[float]:
     """What each run carries: the devices fed at its end and all that are fed through them. [A]"""
-    fed = {f.to_id for f in scheme.design.feeds}
     after: dict[str, list[str]] = {}
     for feed in scheme.design.feeds:
         after.setdefault(feed.from_id, []).append(feed.to_id)
@@ -120,8 +128,12 @@ def _currents(scheme: ProtectionScheme, runs: tuple[CableRun, ...]) -> list[floa
             return 0.0  # a ring of feeds: each device counts once
         return own.get(key, 0.0) + sum(beyond(k, seen | {key}) for k in after.get(key, ()))
 
+    inside = {f.cable_id: f.to_id for f in scheme.design.feeds if f.cable_id is not None}
+    joined = {frozenset((f.from_id, f.to_id)): f.to_id for f in scheme.design.feeds}
     found = []
     for run in runs:
-        far = run.from_id if run.from_id in fed else run.to_id if run.cable_id is not None and run.to_id in fed else ""
+        # a drawn cable without a feed in it carries a loop only; one nobody drew brings its device what it draws
+        far = inside.get(run.cable_id or "") or joined.get(frozenset((run.from_id, run.to_id)))
+        far = far or (run.from_id if run.cable_id is None else "")
         found.append(beyond(far, frozenset()) if far else 0.0)
     return found

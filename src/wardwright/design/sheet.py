@@ -5,6 +5,7 @@ loop for each wired zone with its resistors in the last device, one feed for eac
 for each detector that names none. So the sheet stays as short as the work order it replaces.
 """
 
+import itertools
 import math
 import tomllib
 from collections.abc import Iterable
@@ -169,7 +170,7 @@ def design_from_sheet(
     loops = _loops(placed, kinds, sheet.wiring, panel)
     return Design(
         devices=tuple(device for _, device in placed),
-        cables=tuple(_cables(placed, kinds, sheet.wiring, panel)),
+        cables=tuple(_cables(placed, kinds, sheet.wiring, panel, loops)),
         loops=tuple(loops.values()),
         feeds=tuple(_feeds(placed, kinds, sheet.wiring, panel)),
         radio=tuple(
@@ -337,18 +338,26 @@ def _wired(placed: Placed, kinds: dict[str, DeviceKind], panel: str | None) -> I
             yield row, end
 
 
-def _cables(placed: Placed, kinds: dict[str, DeviceKind], wiring: Wiring, panel: str | None) -> Iterable[Cable]:
+def _cables(
+    placed: Placed, kinds: dict[str, DeviceKind], wiring: Wiring, panel: str | None, loops: dict[str, Loop]
+) -> Iterable[Cable]:
+    """One for each wired device: from the one before it on its loop where it draws nothing, else from where it ends."""
     if wiring.cable is None:
         return
+    before = {far: near for loop in loops.values() for near, far in itertools.pairwise(loop.contacts)}
     for row, end in _wired(placed, kinds, panel):
-        yield Cable(id=f"cable-{row.id}", kind=wiring.cable, from_id=end, to_id=row.id, status=row.status)
+        start = end if _draws(kinds[row.id]) else before.get(row.id, end)
+        yield Cable(id=f"cable-{row.id}", kind=wiring.cable, from_id=start, to_id=row.id, status=row.status)
+
+
+def _draws(kind: DeviceKind) -> bool:
+    return max(kind.get("standby_current_a") or 0.0, kind.get("alarm_current_a") or 0.0) > 0.0
 
 
 def _feeds(placed: Placed, kinds: dict[str, DeviceKind], wiring: Wiring, panel: str | None) -> Iterable[Feed]:
     """One run of supply for each wired device that draws current."""
     for row, end in _wired(placed, kinds, panel):
-        draws = max(kinds[row.id].get("standby_current_a") or 0.0, kinds[row.id].get("alarm_current_a") or 0.0)
-        if draws > 0.0 and kinds[row.id].family is not Family.SUPPLY:
+        if _draws(kinds[row.id]) and kinds[row.id].family is not Family.SUPPLY:
             cable = f"cable-{row.id}" if wiring.cable is not None else None
             yield Feed(id=f"feed-{row.id}", from_id=end, to_id=row.id, cable_id=cable)
 
