@@ -1,10 +1,15 @@
 /** What is in sight while one works on a job: storey, what is chosen, what is marked, which tool is in hand. */
-import { api, given } from '../api/client';
-import type { Underlay } from '../api/client';
+import { api, given, Refused } from '../api/client';
+import type { Device, Underlay } from '../api/client';
+import { unpackedMap } from '../api/live';
 import type { Ref } from '../plan/draw';
 import type { PlanMap, Tool } from '../plan/PlanMap';
 import type { Stage } from '../route.svelte';
 import { Desk } from './desk.svelte';
+
+/** Families the margin map is made of. */
+const LOOKS = new Set(['motion detector', 'dual-technology detector', 'photo-beam']);
+export type Held = Pick<Device, 'id' | 'kind' | 'storey_id' | 'position' | 'heading_rad' | 'height_m'>;
 
 export class Bench {
   readonly desk: Desk;
@@ -42,6 +47,41 @@ export class Bench {
 
   choose(ref: Ref | null): void {
     this.selected = ref;
+  }
+
+  /** A device in hand, where it is now: map and worst route follow it. */
+  hold(device: Held): void {
+    if (!LOOKS.has(this.desk.kinds.get(device.kind)?.family ?? '')) return;
+    this.showsMap = true;
+    this.desk.live?.ask({
+      mode: this.desk.mode,
+      device: {
+        id: device.id,
+        kind: device.kind,
+        storey_id: device.storey_id,
+        position: device.position,
+        heading_rad: device.heading_rad,
+        height_m: device.height_m,
+      },
+    });
+  }
+
+  /** Nothing in hand any more: the map of the job as it stands. */
+  letGo(): void {
+    if (this.showsMap) void this.readMap();
+  }
+
+  async readMap(): Promise<void> {
+    const params = { path: { key: this.desk.key, storey_id: this.storey }, query: { mode: this.desk.mode } };
+    try {
+      const packed = await given<ArrayBuffer>(
+        api.GET('/api/v1/jobs/{key}/maps/{storey_id}', { params, parseAs: 'arrayBuffer' }),
+      );
+      this.desk.map = unpackedMap(packed);
+    } catch (error) {
+      this.desk.map = null;
+      if (!(error instanceof Refused)) this.desk.fail(error);
+    }
   }
 
   /** Show what a finding is about: mark it, on its storey, in sight. */

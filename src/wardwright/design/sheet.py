@@ -8,7 +8,7 @@ for each detector that names none. So the sheet stays as short as the work order
 import itertools
 import math
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
@@ -167,22 +167,18 @@ def design_from_sheet(
         raise InputError("\n  ".join(["cannot be used:", *faults]), where=where)
     kinds = {row.id: catalogue.kind(row.kind) for row, _ in placed}
     panel = next((row.id for row, _ in placed if kinds[row.id].family in CONTROL), None)
-    loops = _loops(placed, kinds, sheet.wiring, panel)
+    loops = loops_of(placed, kinds, sheet.wiring, panel)
     return Design(
         devices=tuple(device for _, device in placed),
         cables=tuple(_cables(placed, kinds, sheet.wiring, panel, loops)),
         loops=tuple(loops.values()),
-        feeds=tuple(_feeds(placed, kinds, sheet.wiring, panel)),
-        radio=tuple(
-            RadioLink(device_id=row.id, receiver_id=row.ends_on or panel)
-            for row, _ in placed
-            if panel and kinds[row.id].radio and kinds[row.id].family not in CONTROL
-        ),
+        feeds=tuple(feeds_of(placed, kinds, sheet.wiring, panel)),
+        radio=tuple(radio_of(placed, kinds, panel)),
         backups=tuple(Backup(at=row.id, kind=row.battery) for row, _ in placed if row.battery),
         programme=Programme(
             areas=sheet.area or (Area(id="house", name="House"),),
-            zones=tuple(_zones(placed, kinds, loops, sheet, premises)),
-            timers=_timers(sheet.timers, profile),
+            zones=tuple(zones_of(placed, kinds, loops, sheet, premises)),
+            timers=timers_of(sheet.timers, profile),
             rights=sheet.right,
             outputs=tuple(Output(device_id=row.id) for row, _ in placed if kinds[row.id].family in SOUNDERS),
             paths=tuple(
@@ -203,7 +199,7 @@ def design_from_sheet(
     )
 
 
-def _timers(given: Timers, profile: Profile) -> Timers:
+def timers_of(given: Timers, profile: Profile) -> Timers:
     """The sheet's timers; what it leaves out is what the profile says, or the usual where that says nothing."""
     left_out = timer_limits(profile).keys() - given.model_fields_set
     return given.model_copy(update={name: timer_limits(profile)[name].default_s for name in left_out})
@@ -289,14 +285,24 @@ def _has_input(kind: DeviceKind) -> bool:
     return kind.family not in quiet
 
 
-def _loops(placed: Placed, kinds: dict[str, DeviceKind], wiring: Wiring, panel: str | None) -> dict[str, Loop]:
-    """One loop for each zone with wired detectors, by zone name."""
+def loops_of(
+    placed: Placed,
+    kinds: dict[str, DeviceKind],
+    wiring: Wiring,
+    panel: str | None,
+    *,
+    after: int = 0,
+    taken: Collection[str] = (),
+) -> dict[str, Loop]:
+    """One loop for each zone with wired detectors, by zone name; numbered on ``after`` those there are."""
     members: dict[str, list[DeviceRow]] = {}
     for row, device in placed:
         if _has_input(kinds[row.id]) and not kinds[row.id].radio:
             members.setdefault(_zone_name(row, device), []).append(row)
     loops: dict[str, Loop] = {}
-    for number, (name, rows) in enumerate(members.items(), 1):
+    numbers = (n for n in itertools.count(after + 1) if f"loop-{n}" not in taken)
+    for name, rows in members.items():
+        number = next(numbers)
         ends_on = next((r.ends_on for r in rows if r.ends_on), panel)
         if ends_on is None:
             continue
@@ -354,7 +360,15 @@ def _draws(kind: DeviceKind) -> bool:
     return max(kind.get("standby_current_a") or 0.0, kind.get("alarm_current_a") or 0.0) > 0.0
 
 
-def _feeds(placed: Placed, kinds: dict[str, DeviceKind], wiring: Wiring, panel: str | None) -> Iterable[Feed]:
+def radio_of(placed: Placed, kinds: dict[str, DeviceKind], panel: str | None) -> Iterable[RadioLink]:
+    """One link for each radio device, to where it ends."""
+    for row, _ in placed:
+        end = row.ends_on or panel
+        if end is not None and kinds[row.id].radio and kinds[row.id].family not in CONTROL:
+            yield RadioLink(device_id=row.id, receiver_id=end)
+
+
+def feeds_of(placed: Placed, kinds: dict[str, DeviceKind], wiring: Wiring, panel: str | None) -> Iterable[Feed]:
     """One run of supply for each wired device that draws current."""
     for row, end in _wired(placed, kinds, panel):
         if _draws(kinds[row.id]) and kinds[row.id].family is not Family.SUPPLY:
@@ -379,15 +393,25 @@ def _response(row: DeviceRow, kind: DeviceKind, premises: Premises) -> ZoneRespo
     return ZoneResponse.PERIMETER
 
 
-def _zones(
-    placed: Placed, kinds: dict[str, DeviceKind], loops: dict[str, Loop], sheet: Sheet, premises: Premises
+def zones_of(
+    placed: Placed,
+    kinds: dict[str, DeviceKind],
+    loops: dict[str, Loop],
+    sheet: Sheet,
+    premises: Premises,
+    *,
+    after: int = 0,
+    taken: Collection[str] = (),
 ) -> Iterable[Zone]:
+    """One zone for each name; numbered on after the last there is."""
     areas = tuple(a.id for a in sheet.area) or ("house",)
     members: dict[str, list[tuple[DeviceRow, Device]]] = {}
     for row, device in placed:
         if _has_input(kinds[row.id]):
             members.setdefault(_zone_name(row, device), []).append((row, device))
-    for number, (name, rows) in enumerate(members.items(), 1):
+    numbers = (n for n in itertools.count(after + 1) if f"zone-{n}" not in taken)
+    for name, rows in members.items():
+        number = next(numbers)
         first = rows[0][0]
         response = _response(first, kinds[first.id], premises)
         inside = first.inside if first.inside is not None else response not in INSIDE_OUT

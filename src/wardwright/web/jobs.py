@@ -4,15 +4,19 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request, Response
 
+from wardwright.design.wiring_up import wired_up
 from wardwright.errors import InputError
+from wardwright.intake.walled import walled
 from wardwright.job.following import followed
+from wardwright.job.ids import used_ids
 from wardwright.job.model import Job
 from wardwright.job.moves import moved
 from wardwright.premises.fabric import Storey
 from wardwright.premises.model import Premises
+from wardwright.storage.firm import catalogue_of
 from wardwright.storage.job_file import job_from_text, job_text
 from wardwright.storage.store import Store
-from wardwright.web.records import JobLine, JobState, MadeOn, Moves, NewJob, Refusal, WholeJob
+from wardwright.web.records import JobLine, JobState, MadeOn, Moves, NewJob, Refusal, WallsDrawn, WholeJob
 from wardwright.web.strict import StrictRoute
 
 REFUSALS: dict[int | str, dict[str, Any]] = {"4XX": {"model": Refusal}, "5XX": {"model": Refusal}}
@@ -85,6 +89,37 @@ def move_job(request: Request, key: str, asked: Moves) -> JobState:
         return followed(job, after) if asked.follow else after
 
     return JobState.of(store_of(request).edit(key, asked.revision, change, asked.what))
+
+
+@router.post("/jobs/{key}/walls")
+def draw_walls(request: Request, key: str, asked: WallsDrawn) -> JobState:
+    """Walls drawn corner by corner or round a room, where none stands already. Rooms are found by themselves."""
+
+    def change(job: Job) -> Job:
+        new = walled(
+            job.premises,
+            asked.storey_id,
+            asked.line,
+            closed=asked.closed,
+            thickness_m=asked.thickness_m,
+            inner=asked.inner,
+            used=used_ids(job),
+        )
+        walls = (*job.premises.walls, *new)
+        return followed(job, job.model_copy(update={"premises": job.premises.model_copy(update={"walls": walls})}))
+
+    return JobState.of(store_of(request).edit(key, asked.revision, change, asked.what))
+
+
+@router.post("/jobs/{key}/wiring")
+def wire_up(request: Request, key: str, asked: MadeOn) -> JobState:
+    """Loops, feeds, zones and the rest for every device that has none yet, by the usual rules."""
+
+    def change(job: Job) -> Job:
+        design = wired_up(job.design, job.premises, catalogue_of(job), job.brief.profile)
+        return job.model_copy(update={"design": design})
+
+    return JobState.of(store_of(request).edit(key, asked.revision, change, "wired and programmed"))
 
 
 @router.post("/jobs/{key}/undo")

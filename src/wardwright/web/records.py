@@ -6,6 +6,7 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
 from wardwright.job.model import Job
 from wardwright.job.moves import Move
+from wardwright.model import Id, Metres
 from wardwright.storage.store import Kept, Listed
 
 Title = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200)]
@@ -77,6 +78,21 @@ class Moves(Message):
     moves: Annotated[tuple[Move, ...], Field(min_length=1, max_length=2000)]
     follow: bool = False
     """What follows from it is done too: rooms found again between the walls, references to what is gone dropped."""
+
+
+class WallsDrawn(Message):
+    """Walls drawn by hand."""
+
+    revision: Annotated[int, Field(ge=1)]
+    what: Words = "walls drawn"
+    storey_id: Id
+    line: Annotated[tuple[tuple[Metres, Metres], ...], Field(min_length=2, max_length=500)]
+    """Corners. [m]"""
+    closed: bool = False
+    """The line runs back to its first corner."""
+    thickness_m: Annotated[float, Field(gt=0.0, le=2.0)]
+    inner: bool = False
+    """The line follows the inner faces, as a tape does; otherwise the middles of the walls."""
 
 
 class MadeOn(Message):

@@ -107,3 +107,27 @@ def test_the_description_of_the_interface_is_served(window: TestClient) -> None:
     told = window.get("/api/v1/openapi.json").json()
     assert told["openapi"].startswith("3.1")
     assert json.dumps(told).count('"Refusal"') >= 1
+
+
+def test_walls_drawn_become_a_room_and_devices_are_wired_by_the_usual_rules(window: TestClient) -> None:
+    made = window.post("/api/v1/jobs", json={"title": "Drawn"}).json()
+    asked = {
+        "revision": 1,
+        "what": "room drawn",
+        "storey_id": "storey-1",
+        "line": [[0, 0], [4, 0], [4, 3], [0, 3]],
+        "closed": True,
+        "thickness_m": 0.2,
+        "inner": True,
+    }
+    drawn = window.post(f"/api/v1/jobs/{made['key']}/walls", json=asked).json()
+    assert [r["name"] for r in drawn["job"]["premises"]["rooms"]] == ["Room 1"]
+    assert drawn["undo"] == "room drawn"
+    panel = {"id": "panel", "kind": "panel-8", "storey_id": "storey-1", "position": [0.1, 1]}
+    moves = [{"do": "add", "place": "design.devices", "value": panel}]
+    window.post(f"/api/v1/jobs/{made['key']}/moves", json={"revision": 2, "moves": moves}).json()
+    wired = window.post(f"/api/v1/jobs/{made['key']}/wiring", json={"revision": 3}).json()
+    assert [b["at"] for b in wired["job"]["design"]["backups"]] == ["panel"]
+    crossed = window.post(f"/api/v1/jobs/{made['key']}/walls", json={**asked, "revision": 4, "line": [[0, 0], [1, 1]]})
+    assert crossed.status_code == 422
+    assert "three" in crossed.json()["message"]
