@@ -8,15 +8,20 @@ from rich.console import Console
 
 from wardwright.analyses.scenario.playing import play
 from wardwright.analyses.scenario.script import scenario_from_text
+from wardwright.analyses.scenario.timeline import Timeline
 from wardwright.cli.job_argument import AsJson, JobFile, read_text
+from wardwright.design.system import ProtectionScheme
 from wardwright.documents.client_story import IN_PERSON, client_story
+from wardwright.documents.client_view import visible_devices
+from wardwright.documents.playing_page import playing_page
 from wardwright.documents.timeline_table import outcome_lines, timeline_csv, timeline_json, timeline_table
 from wardwright.errors import InputError
+from wardwright.job.model import Job
 from wardwright.prove import scheme_of
 from wardwright.storage.firm import catalogue_of
 from wardwright.storage.job_file import load_job, write_whole
 
-WRITERS = (".csv", ".json")
+WRITERS = (".html", ".csv", ".json")
 
 
 def register(app: typer.Typer) -> None:
@@ -29,7 +34,7 @@ def play_scenario(
     scenario_file: Annotated[Path, typer.Argument(metavar="SCENARIO", help="The script, TOML.", show_default=False)],
     out: Annotated[
         list[Path] | None,
-        typer.Option("-o", "--out", help="Write it: .csv a table, .json all. May be repeated."),
+        typer.Option("-o", "--out", help="Write it: .html an animated page, .csv a table, .json all. May be repeated."),
     ] = None,
     reader: Annotated[
         Literal["firm", "client"],
@@ -58,8 +63,10 @@ def play_scenario(
     for path in wanted:
         if path.suffix.lower() == ".csv":
             content = timeline_csv(timeline)
-        else:
+        elif path.suffix.lower() == ".json":
             content = timeline_json(timeline)
+        else:
+            content = _page(job, scheme, timeline, firm=reader == "firm")
         write_whole(path, content.encode())
     if as_json:
         typer.echo(timeline_json(timeline))
@@ -71,3 +78,14 @@ def play_scenario(
         typer.echo(line)
     for path in wanted:
         typer.echo(path)
+
+
+def _page(job: Job, scheme: ProtectionScheme, timeline: Timeline, *, firm: bool) -> str:
+    return playing_page(
+        scheme,
+        timeline,
+        devices=scheme.fitted if firm else visible_devices(scheme),
+        firm=firm,
+        subtitle=f"{job.title}, {'for the firm, confidential' if firm else 'for the client'}",
+        invented=job.invented,
+    )

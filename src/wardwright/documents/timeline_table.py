@@ -74,15 +74,16 @@ def timeline_table(timeline: Timeline, *, every: bool = False) -> Table:
     table = Table(title=f"{timeline.title}, {timeline.date}, {lot}")
     for name in ("clock", "who, where", "what", "tripped", "panel", "keypads", "reports"):
         table.add_column(name, overflow="fold")
-    phases = ""
+    phases, sounding = "", ""
     for moment in shown(timeline, every=every):
         place = ", ".join(x for x in (moment.who, moment.where) if x)
         trip = f"{' '.join(moment.tripped)} ({', '.join(moment.zones)})" if moment.tripped else ""
         now = phase_words(moment)
         panel = [] if now == phases else [now]
-        if moment.sounding:
-            panel.append(f"sounding: {', '.join(moment.sounding)}")
-        phases = now
+        sounds = ", ".join(moment.sounding)
+        if sounds != sounding:
+            panel.append(f"sounding: {sounds or 'nothing'}")
+        phases, sounding = now, sounds
         reports = "\n".join(report_words(r) for r in moment.reports)
         table.add_row(moment.clock, place, moment.what, trip, "\n".join(panel), "\n".join(moment.keypads), reports)
     return table
