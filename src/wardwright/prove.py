@@ -25,6 +25,7 @@ from wardwright.analyses.programme_proof import ProgrammeProof, programme_proof
 from wardwright.analyses.radio import RadioAnalysis, radio
 from wardwright.analyses.route_records import RouteAnalysis
 from wardwright.analyses.routes import routes
+from wardwright.analyses.signal import SignalAnalysis, signal
 from wardwright.analyses.siting import siting_checks
 from wardwright.analyses.siting_records import SitingCheck
 from wardwright.analyses.timing import TimingAnalysis, timing
@@ -54,6 +55,7 @@ from wardwright.rules.aims.power import power_findings
 from wardwright.rules.aims.programme import programme_findings
 from wardwright.rules.aims.radio import radio_findings
 from wardwright.rules.aims.route import route_findings
+from wardwright.rules.aims.signal import signal_findings
 from wardwright.rules.confirmations import Confirmation
 from wardwright.rules.evidence import Evidence
 from wardwright.rules.judge import rule_findings
@@ -76,6 +78,7 @@ PARTS = (
     "sound",
     "panel programme",
     "attacks",
+    "signalling",
 )
 """The parts a proof is worked out in."""
 
@@ -112,6 +115,7 @@ class Proof:
     siting: tuple[SitingCheck, ...] = ()
     cables: CablePlan | None = None
     attacks: AttackAnalysis | None = None
+    signal: SignalAnalysis | None = None
     choices: tuple[Choice, ...] = ()
     """What each choice buys against an attack; worked out for papers only."""
     radio: RadioAnalysis | None = None
@@ -223,6 +227,7 @@ def prove(
             "attacks",
             lambda: attack_analysis(scheme, away, fields[Mode.AWAY], contacts or (), inputs, supply),
         )
+    signalled = attempt(Question.SIGNAL, "signalling", lambda: signal(scheme, away, attacked, today=today))
     if ways is not None:
         findings.extend(entry_findings(scheme, ways))
         findings.extend(fabric_findings(scheme))
@@ -249,6 +254,8 @@ def prove(
         findings.extend(living_findings(scheme, walks))
     if attacked is not None:
         findings.extend(attack_findings(attacked))
+    if signalled is not None:
+        findings.extend(signal_findings(scheme, signalled))
     if behaviour is not None:
         findings.extend(programme_findings(scheme, behaviour))
     evidence = Evidence(
@@ -282,6 +289,7 @@ def prove(
         siting=sited or (),
         cables=laid,
         attacks=attacked,
+        signal=signalled,
         choices=attack_choices(scheme, away, fields[Mode.AWAY], contacts or (), inputs, supply)
         if with_coverage and away is not None and attacked is not None
         else (),

@@ -108,6 +108,8 @@ class Dependency(Record):
     ends: str = ""
     """ISO date when it ends (subscription, network)."""
     level_dbm: float | None = None
+    down_h_year: NonNegative | None = None
+    """Hours a year it is down for reasons of its own. None: assumed by its kind. [h/year]"""
 
 
 class ReportingPath(Record):

@@ -28,7 +28,7 @@ def calculation_sheets(proof: Proof) -> tuple[CalculationSheet, ...]:
     -------
     tuple of CalculationSheet
         Supplies, then voltages (those worked alike share a sheet), loops, radio links, contacts, breaking glass, sound,
-        walks, siting of detectors, cables.
+        walks, siting of detectors, cables, signalling.
     """
     return (
         *_standby(proof),
@@ -41,6 +41,7 @@ def calculation_sheets(proof: Proof) -> tuple[CalculationSheet, ...]:
         *_walks(proof),
         *_siting(proof),
         *_cables(proof),
+        *_signal(proof),
     )
 
 
@@ -206,3 +207,18 @@ def _cables(proof: Proof) -> list[CalculationSheet]:
         "Governed by: minutes a metre and a hole (assumptions); the least time decides the way.",
     )
     return [CalculationSheet("Cables", steps, notes)]
+
+
+def _signal(proof: Proof) -> list[CalculationSheet]:
+    told = proof.signal
+    if told is None or not told.paths:
+        return []
+    legs = tuple((leg.name, f"{leg.usual_s:.0f} to {leg.most_s:.0f} s ({leg.basis})") for leg in told.chain)
+    notes = [f"Result: {told.usual_s / 60.0:.0f} to {told.most_s / 60.0:.0f} min from the first detection to help."]
+    if told.inside_s is not None:
+        notes.append(f"By the quickest way an intruder is inside for {told.inside_s:.0f} s after the first detection.")
+    found = [CalculationSheet("From the first detection to help", legs, tuple(notes))]
+    if told.steps:
+        by_kind = "Hours a year are assumptions by kind, within a factor of three, where none was entered."
+        found.append(CalculationSheet("Availability of the reporting paths", told.steps, (by_kind,)))
+    return found

@@ -104,6 +104,10 @@ class Response(Record):
     """Median time from first detection to somebody on site. None: not known. [s]"""
     spread: Annotated[float, Field(gt=0.0, le=2.0)] = 0.3
     """Standard deviation as a share of the mean."""
+    verification: Literal["none", "two calls", "audio or video", "two zones"] = "none"
+    """What the receiving centre does before it sends somebody."""
+    call_list: tuple[str, ...] = ()
+    """Who is called, in order: roles, never numbers."""
     permit: str = ""
     permit_expires: str = ""
     """ISO date."""
