@@ -44,7 +44,7 @@ def entry(scheme: ProtectionScheme, fields: Mapping[Mode, Fields]) -> EntryAnaly
         noticers = Noticers(scheme, mode)
         exposure = Exposure(graph, fields.get(mode, {}), watching_devices(scheme, mode))
         for item in openings:
-            seen = _seen_coming_in(graph, exposure, item)
+            seen = seen_coming_in(graph, exposure, item)
             for attack in item.attacks:
                 notices = tuple(sorted([*noticers.of(attack, item.shape), *seen], key=lambda n: -n.probability))
                 ways.append(
@@ -70,8 +70,23 @@ def _any(chances: Iterable[float]) -> float:
     return 1.0 - math.prod(1.0 - p for p in chances)
 
 
-def _seen_coming_in(graph: WalkGraph, exposure: Exposure, item: Attackable) -> list[Notice]:
-    """Motion detectors that see the body come through, wherever in the first stretch they see it best."""
+def seen_coming_in(graph: WalkGraph, exposure: Exposure, item: Attackable) -> list[Notice]:
+    """Motion detectors that see the body come through, wherever in the first stretch they see it best.
+
+    Parameters
+    ----------
+    graph : WalkGraph
+        The building's places.
+    exposure : Exposure
+        Motion detectors that watch.
+    item : Attackable
+        The opening.
+
+    Returns
+    -------
+    list of Notice
+        One for each detector that may see it.
+    """
     place = entry_place(graph, item.shape)
     if place is None or not exposure.device_ids:
         return []

@@ -1,7 +1,7 @@
 """Ways through: the quietest, the fastest and the best-timed route from every way in to every target."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -22,7 +22,7 @@ from wardwright.design.system import ProtectionScheme
 from wardwright.premises.attacks import Attack
 from wardwright.premises.openings import OpeningKind
 
-__all__ = ["Noticing", "Route", "RouteAnalysis", "goals", "routes"]
+__all__ = ["Noticing", "Route", "RouteAnalysis", "WalkedRoute", "goals", "routes", "walked_routes"]
 
 ASSUMED_RESPONSE_S = 540.0
 """Response by which the best-timed route is chosen where none is known: a median of 9 min. Assumption. [s]"""
@@ -58,6 +58,7 @@ def routes(
     step: float = STEP_M,
     half_width: float = HALF_WIDTH_M,
     to: Sequence[Goal] | None = None,
+    told: Callable[["WalkedRoute"], None] | None = None,
 ) -> RouteAnalysis:
     """Quietest, fastest and best-timed route from every way in that can be reached to every target.
 
@@ -75,6 +76,8 @@ def routes(
         Half the width of a person. [m]
     to : sequence of Goal, optional
         Where to; the targets of this mode when left out.
+    told : callable, optional
+        Told every route with the steps it was worked out from.
 
     Returns
     -------
@@ -97,7 +100,10 @@ def routes(
         if place is None:
             undecided.append(f"“{goal.name}” lies where nobody can stand: check its place and its room")
             continue
-        found += [walked.route for walked in survey.to_goal(goal, place, costs, ways, undecided)]
+        for walked in survey.to_goal(goal, place, costs, ways, undecided):
+            found.append(walked.route)
+            if told is not None:
+                told(walked)
     found.sort(key=_how_bad)
     return RouteAnalysis(tuple(found), tuple(dict.fromkeys(undecided)), step, mode.value)
 

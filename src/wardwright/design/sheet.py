@@ -161,6 +161,37 @@ def design_from_sheet(
         sheet = Sheet.model_validate(tree)
     except ValidationError as error:
         raise InputError("\n  ".join(["cannot be used:", *plain_errors(error, tree)]), where=where) from None
+    return design_of(sheet, premises, catalogue, profile=profile, where=where)
+
+
+def design_of(
+    sheet: Sheet, premises: Premises, catalogue: Catalogue, *, profile: Profile, where: str = "sheet"
+) -> Design:
+    """The design a sheet stands for.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Its rows.
+    premises : Premises
+        The building it is for.
+    catalogue : Catalogue
+        Kinds it may use.
+    profile : Profile
+        The brief's.
+    where : str
+        Name of the sheet, for messages.
+
+    Returns
+    -------
+    Design
+        Devices, loops, feeds, zones and programme.
+
+    Raises
+    ------
+    InputError
+        One line for each row that cannot be used.
+    """
     faults: list[str] = []
     placed = [(row, device) for row in sheet.device if (device := _place(row, premises, catalogue, faults))]
     if faults:
