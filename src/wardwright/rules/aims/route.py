@@ -102,7 +102,7 @@ def _detected(scheme: ProtectionScheme, ways: Sequence[Route]) -> Finding:
 
 def _confirmed(scheme: ProtectionScheme, ways: Sequence[Route]) -> Finding:
     limit = scheme.brief.confirm_within_s
-    outcomes = [_confirmation(r, limit) for r in ways]
+    outcomes = [confirmation(r, limit) for r in ways]
     outcome = _worst(outcomes)
     same = [r for r, o in zip(ways, outcomes, strict=True) if o is outcome]
     worst = max(same, key=lambda r: (-r.confirmed_probability, r.confirm_gap_s or 0.0))
@@ -134,7 +134,21 @@ def _confirmed(scheme: ProtectionScheme, ways: Sequence[Route]) -> Finding:
     )
 
 
-def _confirmation(route: Route, limit: float) -> Outcome:
+def confirmation(route: Route, limit: float) -> Outcome:
+    """Whether a second zone confirms the first in time.
+
+    Parameters
+    ----------
+    route : Route
+        One route.
+    limit : float
+        Wanted time from first to confirming detection. [s]
+
+    Returns
+    -------
+    Outcome
+        Met only if it does so at the pessimistic end as well.
+    """
     low, high = (0.0, 1.0) if route.assumed else route.confirmed_interval
     slow, quick = route.confirm_gap_interval_s
     if low >= CONFIRMED_P and slow is not None and max(slow, quick or 0.0, route.confirm_gap_s or 0.0) <= limit:

@@ -1,0 +1,253 @@
+"""What could be placed: a package of contacts and shock detectors on each opening, detectors in corners and on walls.
+
+A candidate is one zone: it reports by itself, so two candidates are two independent detections. Candidates of one spot
+exclude each other.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from wardwright.analyses.room_sound import pane_size
+from wardwright.analyses.siting import siting_checks
+from wardwright.analyses.ways_in import Attackable, attackable_openings
+from wardwright.catalogue.kinds import DeviceKind, Family
+from wardwright.design.devices import Device
+from wardwright.design.system import ProtectionScheme
+from wardwright.physics.shock import detectors_for_pane
+from wardwright.placement.grades import suitable
+from wardwright.placement.wall_spots import WallSpot, wall_spots
+from wardwright.premises.life import Pet
+from wardwright.premises.openings import GlassKind, Opening, OpeningKind
+from wardwright.premises.plan import OpeningShape, storey_plans
+
+MOST_SHOCKS = 4
+"""Shock detectors on one opening. Assumption. [-]"""
+HANG_M = 2.2
+"""Height of a detector whose kind names none. Common practice, no source. [m]"""
+ADVICE = ("window-in-view", "warm-room")
+"""Siting rules that stay advice: in a room with windows on two sides no corner looks past both; how warm a room gets is
+in the chances already."""
+TURNED_AWAY = ("heat-in-view", "outlet-in-view", "sun-patch", "sun-in-lens", "moving-in-view", "hatch-in-view")
+"""Objections that turning the detector may answer."""
+TURNS_RAD = (0.0, 0.26, -0.26, 0.52, -0.52)
+"""How a detector is turned where a siting rule objects to the bisector of its corner. [rad]"""
+EARS = 3
+"""Places for a glass-break detector offered for each room, those nearest to its panes. [-]"""
+
+
+@dataclass(frozen=True, eq=False)
+class Candidate:
+    """One zone that could be had, or that is there already."""
+
+    id: str
+    name: str
+    spot: str
+    """Candidates of one spot exclude each other: an opening, a place on a wall."""
+    devices: tuple[Device, ...]
+    kept: bool = False
+    """Part of the design already: not paid for, not to be left out."""
+    inside: bool = True
+    """Watched with people inside too."""
+
+
+@dataclass(frozen=True)
+class Offered:
+    """All candidates of a job, and what siting rules refused."""
+
+    candidates: tuple[Candidate, ...]
+    refused: tuple[tuple[str, str], ...]
+    """Place and the rule against it, in plain words."""
+
+
+def kept_zones(scheme: ProtectionScheme) -> tuple[Candidate, ...]:
+    """Zones of the design as it stands; what is on no zone is heard by nobody and counts for nothing."""
+    loops = {loop.id: loop for loop in scheme.design.loops}
+    fitted = {d.id: d for d in scheme.fitted}
+    found = []
+    for zone in scheme.design.programme.zones:
+        ids = dict.fromkeys((*zone.device_ids, *(loops[zone.loop_id].contacts if zone.loop_id in loops else ())))
+        devices = tuple(fitted[key] for key in ids if key in fitted)
+        if devices:
+            inside = zone.set_with_people_inside
+            found.append(Candidate(zone.id, zone.name, f"kept:{zone.id}", devices, True, inside))
+    return tuple(found)
+
+
+def offered(scheme: ProtectionScheme) -> Offered:
+    """Everything that could be placed in a building for its brief.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        Building, brief, catalogue, and what is placed already.
+
+    Returns
+    -------
+    Offered
+        Candidates, none of them on an opening, in a room, or of a kind that the brief rules out; and the places that
+        siting rules refused.
+    """
+    refused: list[tuple[str, str]] = []
+    found = [
+        *kept_zones(scheme),
+        *_on_openings(scheme),
+        *_watching(scheme, refused),
+        *_listening(scheme),
+    ]
+    return Offered(tuple(found), tuple(refused))
+
+
+def _on_openings(scheme: ProtectionScheme) -> Iterator[Candidate]:
+    taken = {d.opening_id for d in scheme.fitted if d.opening_id}
+    for item in attackable_openings(scheme):
+        opening = item.shape.opening
+        ruled_out = scheme.brief.ruled_out
+        if item.reachable is False or not item.attacks or opening.id in ruled_out or opening.id in taken:
+            continue
+        if set(opening.room_ids) & set(ruled_out):
+            continue
+        vented = [leaf.id for leaf in opening.leaves if leaf.vent is not None and leaf.vent.wanted_when_set]
+        contacts = _contacts(scheme, item)
+        for contact in (c for c in contacts if c.leaf_id in vented):
+            # left out while it stands open, so it shares its zone with nothing
+            key = f"{contact.leaf_id}:c"
+            yield Candidate(key, opening.name, f"leaf:{contact.leaf_id}", (contact,))
+        contacts = tuple(c for c in contacts if c.leaf_id not in vented)
+        shocks = _shocks(scheme, item)
+        for with_contacts in (True, False) if contacts else (False,):
+            for shocked in ((), *shocks):
+                devices = (*(contacts if with_contacts else ()), *shocked)
+                if devices:
+                    key = f"{opening.id}:{'c' if with_contacts else ''}{len(shocked) or ''}"
+                    yield Candidate(key, opening.name, f"opening:{opening.id}", devices)
+
+
+def _contacts(scheme: ProtectionScheme, item: Attackable) -> tuple[Device, ...]:
+    """One contact for each leaf that an attack moves, of the cheapest kind that can tell."""
+    opening = item.shape.opening
+    moved = {a.moved_leaf_id or a.leaf_id for a in item.attacks if a.leaf_moves or a.from_vent}
+    leaves = [leaf for leaf in opening.leaves if leaf.id in moved]
+    if not moved:
+        return ()
+    overhead = opening.kind is OpeningKind.GARAGE_DOOR
+    kinds = [k for k in suitable(scheme, Family.CONTACT) if ("overhead" in k.id) == overhead and not k.radio]
+    if opening.kind is not OpeningKind.DOOR:
+        kinds = [k for k in kinds if "recessed" not in k.id]
+    found = []
+    for leaf in leaves or (None,):
+        gap = leaf.vent.gap_m if leaf is not None and leaf.vent is not None and leaf.vent.wanted_when_set else 0.0
+        able = [k for k in kinds if (k.get("operate_gap_m") or 0.0) >= gap]
+        if not able:
+            return ()
+        found.append(_at(able[0], item.shape, leaf.id if leaf is not None else None, 0.9))
+    return tuple(found)
+
+
+def _shocks(scheme: ProtectionScheme, item: Attackable) -> Iterator[tuple[Device, ...]]:
+    """Rows of one to four shock detectors along an opening, from as many as its largest pane wants."""
+    kinds = [k for k in suitable(scheme, Family.SHOCK) if not k.radio]
+    if not kinds or not any(a.structure_shaken for a in item.attacks):
+        return
+    opening = item.shape.opening
+    least = max((detectors_for_pane(*pane_size(opening, leaf)) for leaf in opening.leaves or (None,)), default=1)
+    for count in range(1, max(MOST_SHOCKS, least) + 1):
+        yield tuple(
+            _at(kinds[0], item.shape, None, 1.0, along=((i + 1) / (count + 1) - 0.5) * opening.width_m)
+            for i in range(count)
+        )
+
+
+def _at(kind: DeviceKind, shape: OpeningShape, leaf_id: str | None, up: float, along: float = 0.0) -> Device:
+    opening = shape.opening
+    x, y = shape.centre
+    part = leaf_id.rpartition(".")[2] if leaf_id else f"{along:+.2f}"
+    return Device(
+        id=f"{kind.tag}-{opening.id}-{part}"[:80].replace("+", "p"),
+        kind=kind.id,
+        name=opening.name,
+        storey_id=shape.storey_id,
+        position=(x + along * math.cos(shape.along_rad), y + along * math.sin(shape.along_rad)),
+        height_m=opening.sill_m + up * opening.height_m,
+        opening_id=opening.id,
+        leaf_id=leaf_id,
+    )
+
+
+def _roams(pets: Sequence[Pet], room_id: str) -> bool:
+    return any(not pet.room_ids or room_id in pet.room_ids for pet in pets)
+
+
+def _watching(scheme: ProtectionScheme, refused: list[tuple[str, str]]) -> Iterator[Candidate]:
+    """Motion detectors: at every spot the cheapest kind no siting rule objects to."""
+    kinds = [
+        k
+        for k in suitable(scheme, Family.MOTION, Family.DUAL)
+        if not k.radio and k.words.get("optic", "wide") in ("wide", "pet tolerant")
+    ]
+    for spot in wall_spots(scheme.premises):
+        room = scheme.premises.room(spot.room_id)
+        if room.id in scheme.brief.ruled_out:
+            continue
+        able = [k for k in kinds if not _roams(scheme.premises.pets, room.id) or k.get("pet_mass_kg")]
+        device, objection = _unobjected(scheme, able, spot)
+        if device is not None:
+            key = f"m:{spot.id}"
+            yield Candidate(key, room.name, key, (device,), inside=False)
+        else:
+            refused.append((f"{room.name}, {spot.position[0]:.1f}/{spot.position[1]:.1f}", objection))
+
+
+def _unobjected(scheme: ProtectionScheme, kinds: Sequence[DeviceKind], spot: WallSpot) -> tuple[Device | None, str]:
+    """The cheapest kind no siting rule objects to, turned a little where that helps; else what is against it."""
+    objection = "no kind in the catalogue suits the pets that roam here"
+    for kind in kinds:
+        for turn in TURNS_RAD:
+            device = _on_wall(kind, spot, turn)
+            against = [c for c in siting_checks(scheme, device) if c.objects and c.rule not in ADVICE]
+            if not against:
+                return device, ""
+            if turn == 0.0:
+                objection = against[0].said
+            if all(c.rule not in TURNED_AWAY for c in against):
+                break
+    return None, objection
+
+
+def _on_wall(kind: DeviceKind, spot: WallSpot, turn: float = 0.0) -> Device:
+    low, high = kind.get("mount_low_m", HANG_M), kind.get("mount_high_m", HANG_M)
+    middle = ((low or HANG_M) + (high or HANG_M)) / 2.0
+    return Device(
+        id=f"{kind.tag}-{spot.id}"[:80],
+        kind=kind.id,
+        storey_id=spot.storey_id,
+        position=spot.position,
+        height_m=kind.get("rated_height_m") or middle,
+        heading_rad=spot.heading_rad + turn,
+        room_id=spot.room_id,
+    )
+
+
+def _listening(scheme: ProtectionScheme) -> Iterator[Candidate]:
+    """Glass-break detectors, where a room has panes of a kind they are declared for."""
+    kinds = [k for k in suitable(scheme, Family.GLASS_BREAK) if not k.radio]
+    if not kinds:
+        return
+    kind = kinds[0]
+    spots = wall_spots(scheme.premises)
+    for plan in storey_plans(scheme.premises).values():
+        for room in plan.rooms:
+            panes = [s for s in plan.openings if room.id in s.opening.room_ids and _glazed(s.opening, kind)]
+            if not panes or room.id in scheme.brief.ruled_out:
+                continue
+            mine = [s for s in spots if s.room_id == room.id]
+            mine.sort(key=lambda s: max(math.dist(s.position, p.centre) for p in panes))
+            for spot in mine[:EARS]:
+                key = f"g:{spot.id}"
+                yield Candidate(key, room.name, key, (_on_wall(kind, spot),))
+
+
+def _glazed(opening: Opening, kind: DeviceKind) -> bool:
+    declared = kind.words.get("glass_kinds", "").split()
+    kinds = {leaf.glazing.kind for leaf in opening.leaves if leaf.glazing is not None}
+    return opening.is_outside and any(k is GlassKind.UNKNOWN or k.value in declared for k in kinds)

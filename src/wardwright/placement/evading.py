@@ -1,0 +1,154 @@
+"""Which routes slip by a choice of candidates, found by the searches that prove a design; and rows that forbid it."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from wardwright.analyses.exposure import CENTRAL, LOW
+from wardwright.analyses.mode import Mode
+from wardwright.analyses.route_records import Route
+from wardwright.analyses.routes import Taken, routes
+from wardwright.findings import Outcome
+from wardwright.placement.chances import Chances, trial
+from wardwright.placement.wants import (
+    Aims,
+    Array,
+    Want,
+    at_least_two,
+    confirmed_mode,
+    need_of,
+    reachable_end,
+    strongest,
+)
+from wardwright.rules.aims.route import CONFIRMED_P, confirmation
+
+
+@dataclass(eq=False)
+class Evasion:
+    """Asks route after route of one job; remembers what no choice of candidates can do."""
+
+    chances: Chances
+    aims: Aims
+    two_zones: bool = True
+    """Ask for a second zone too."""
+    hopeless: list[Want] = field(default_factory=list)
+    looked_at: int = 0
+    """Routes accounted for. [-]"""
+    undecided: tuple[str, ...] = ()
+
+    def against(self, chosen: Sequence[int]) -> list[Want]:
+        """Rows for every route that slips by a choice, of any kind, in every mode; empty where none does.
+
+        Parameters
+        ----------
+        chosen : sequence of int
+            Candidates that are there.
+        """
+        found: list[Want] = []
+        scheme = trial(self.chances.scheme, [self.chances.candidates[i] for i in chosen])
+        for mode in self.chances.modes:
+            walks: list[Taken] = []
+            told = routes(scheme, mode, self.chances.fields_of(chosen, mode), taken=walks.append)
+            self.undecided = tuple(dict.fromkeys((*self.undecided, *told.undecided)))
+            self.looked_at += len(walks)
+            for taken in walks:
+                found += self._rows(mode, taken, chosen)
+        return found
+
+    def _rows(self, mode: Mode, taken: Taken, chosen: Sequence[int]) -> Iterator[Want]:
+        route = taken.route
+        noticed = route.probability if not route.assumed else route.sure_probability
+        low = min(route.interval[0], noticed)
+        asked = self.two_zones and confirmed_mode(mode)
+        second = asked and confirmation(route, self.aims.confirm_within_s) is not Outcome.MET
+        if asked and self.aims.confirm > CONFIRMED_P:
+            second = second or route.confirmed_interval[0] < self.aims.confirm
+        if low >= self.aims.detect and not second:
+            return
+        given = self.chances.along(mode, taken)
+        if low < self.aims.detect:
+            want = self._detected(route, given)
+            if want is not None and want.short(chosen) > 1e-9:
+                yield want
+        if second:
+            yield from self._confirmed(route, given, chosen)
+
+    def _want(self, what: str, route: Route, given: Array, need: float, end: int) -> Want:
+        return Want(what, route.mode, route.opening_id, route.attack, given, need, end, route.target_id, route)  # type: ignore[arg-type]
+
+    def _detected(self, route: Route, given: Array) -> Want | None:
+        need = need_of(self.aims.detect)
+        end = reachable_end(given, need, self.chances.candidates)
+        if end is None:
+            self._give_up(self._want("route", route, given[LOW], need, LOW))
+            return None
+        return replace(self._want("route", route, given[end], need, end), exponents=given)
+
+    def _confirmed(self, route: Route, given: Array, chosen: Sequence[int]) -> Iterator[Want]:
+        """What a second zone needs: rows that every confirmed layout meets.
+
+        Whoever is noticed by two zones is noticed by one that is not the strongest: the others together must give as
+        much. That is necessary; where it is not enough, one of the candidates that are in no choice that fails with
+        this one must come in.
+        """
+        candidates, limit = self.chances.candidates, self.aims.confirm
+        for end in (LOW, CENTRAL):
+            if at_least_two(given[end], strongest(given[end], candidates)) >= limit:
+                break
+        else:
+            self._give_up(self._want("second zone", route, given[LOW], need_of(limit), LOW))
+            return
+        at = given[end]
+        there = [i for i in chosen if at[i] > 0.0]
+        need = need_of(limit)
+        made = False
+        for i in sorted(there, key=lambda i: -at[i])[:1]:
+            others = np.where([c.spot == candidates[i].spot for c in candidates], 0.0, at)
+            want = self._want("second zone", route, others, need, end)
+            if want.short(chosen) > 1e-9:
+                made = True
+                yield want
+        if made:
+            return
+        failing = _grown(at, there, candidates_by_spot(self.chances), limit)
+        if at_least_two(at, there) >= limit:
+            # sure enough, but too late, or met at the central end only where that is all that can be had
+            if end == CENTRAL and (route.confirm_gap_s or 0.0) <= self.aims.confirm_within_s:
+                return
+            failing = set(there)
+        outside = np.array([0.0 if i in failing or at[i] <= 0.0 else 1.0 for i in range(len(candidates))])
+        if outside.any():
+            yield self._want("second zone", route, outside, 1.0, end)
+        else:
+            self._give_up(self._want("second zone", route, at, need, end))
+
+    def _give_up(self, want: Want) -> None:
+        key = (want.what, want.mode, want.opening_id, want.attack, want.target_id)
+        if key not in {(w.what, w.mode, w.opening_id, w.attack, w.target_id) for w in self.hopeless}:
+            self.hopeless.append(want)
+
+
+def candidates_by_spot(chances: Chances) -> dict[str, list[int]]:
+    """Candidates of every spot."""
+    found: dict[str, list[int]] = {}
+    for i, candidate in enumerate(chances.candidates):
+        found.setdefault(candidate.spot, []).append(i)
+    return found
+
+
+def _grown(given: Array, there: Sequence[int], by_spot: dict[str, list[int]], limit: float) -> set[int]:
+    """A largest set of candidates round a choice that still does not notice twice, weakest spots first."""
+    failing = set(there)
+    best = set(there)
+    spots = sorted(by_spot.values(), key=lambda held: max(given[i] for i in held))
+    for held in spots:
+        top = max(held, key=lambda i: given[i])
+        if given[top] <= 0.0:
+            failing.update(held)
+            continue
+        trial_set = {i for i in best if i not in held} | {top}
+        if at_least_two(given, sorted(trial_set)) < limit:
+            best = trial_set
+            failing.update(held)
+    return failing

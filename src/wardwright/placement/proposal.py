@@ -1,0 +1,151 @@
+"""A whole proposal for a job: candidates, the cheapest layout of them, a whole design, and its proof."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from wardwright.analyses.mode import modes_wanted
+from wardwright.catalogue.kinds import Catalogue
+from wardwright.design.devices import Device, Keep
+from wardwright.design.system import ProtectionScheme
+from wardwright.errors import InputError
+from wardwright.estimate.tariff import Tariff
+from wardwright.job.ids import replaced
+from wardwright.job.model import Job
+from wardwright.placement.candidates import Offered, offered
+from wardwright.placement.chances import Chances
+from wardwright.placement.complete import complete
+from wardwright.placement.equipment import controls
+from wardwright.placement.layout import Layout, Progress, Stop, lay_out
+from wardwright.placement.panel_places import panel_places
+from wardwright.placement.prices import Pricing
+from wardwright.placement.wants import Aims, Want
+from wardwright.prove import Proof, prove, scheme_of
+from wardwright.rules.confirmations import Confirmation
+
+
+@dataclass(frozen=True, eq=False)
+class Problem:
+    """What has to be decided, worked out once for all offers."""
+
+    job: Job
+    scheme: ProtectionScheme
+    offered: Offered
+    chances: Chances
+    pricings: tuple[Pricing, ...]
+    catalogue: Catalogue
+    tariff: Tariff
+
+
+@dataclass(frozen=True, eq=False)
+class Proposal:
+    """One proposed design, proved."""
+
+    layout: Layout
+    offered: Offered
+    job: Job
+    proof: Proof
+    names: dict[str, str]
+    """Id in the design by the id of the candidate's device."""
+
+    @property
+    def in_the_way(self) -> tuple[Want, ...]:
+        """What no choice of candidates can do: one for each opening, attack, target and mode."""
+        found = {(w.what, w.mode, w.opening_id, w.attack, w.target_id): w for w in self.layout.hopeless}
+        return tuple(found.values())
+
+
+def problem_of(job: Job, catalogue: Catalogue, tariff: Tariff) -> Problem:
+    """What has to be decided for a job.
+
+    Parameters
+    ----------
+    job : Job
+        Building, brief, and what is placed already: it is kept. What is marked replaced is taken for gone.
+    catalogue : Catalogue
+        Kinds that may be placed.
+    tariff : Tariff
+        The firm's prices.
+
+    Raises
+    ------
+    InputError
+        If there is nothing to protect, no way in, or no place and no kind for a panel.
+    """
+    scheme = scheme_of(job, catalogue)
+    if not job.premises.targets and not job.premises.beds:
+        raise InputError("say first what is worth stealing and where it lies, or where people sleep", where=job.title)
+    if any(d.status is Keep.REPLACED for d in job.design.devices):
+        gone = {d.id for d in job.design.devices if d.status is Keep.REPLACED}
+        scheme = replace(scheme, design=job.design.model_copy(update={"devices": _left(job.design.devices, gone)}))
+    found = offered(scheme)
+    if not found.candidates:
+        raise InputError("no opening can be reached from outside, so there is nothing to place", where=job.title)
+    panels = controls(scheme, 1)
+    places = panel_places(scheme, panels[0].panel.id if panels else "")
+    if not places or (not panels and not scheme.of_family()):
+        raise InputError(
+            "no control panel of the brief's grade is in the catalogue, or no room suits one", where=job.title
+        )
+    chances = Chances(scheme, found.candidates, modes_wanted(scheme))
+    pricings = tuple(Pricing(job.premises, catalogue, tariff, place) for place in places)
+    return Problem(job, scheme, found, chances, pricings, catalogue, tariff)
+
+
+def _left(devices: Iterable[Device], gone: set[str]) -> tuple[Device, ...]:
+    return tuple(d for d in devices if d.id not in gone)
+
+
+def propose(
+    problem: Problem,
+    *,
+    today: str,
+    aims: Aims | None = None,
+    time_limit_s: float = 60.0,
+    confirmations: Iterable[Confirmation] = (),
+    progress: Progress | None = None,
+    stop: Stop | None = None,
+) -> Proposal:
+    """The cheapest design that meets the aims, completed and proved.
+
+    Parameters
+    ----------
+    problem : Problem
+        What has to be decided.
+    today : str
+        ISO date, for the proof.
+    aims : Aims, optional
+        What is asked; the brief's own where nothing is said.
+    time_limit_s : float
+        Seconds for the search; after them the best so far.
+    confirmations : iterable of Confirmation
+        The firm's.
+    progress, stop : callable, optional
+        As for :func:`~wardwright.placement.layout.lay_out`.
+    """
+    wanted = aims or Aims.of(problem.job.brief)
+    layout = lay_out(
+        problem.chances, wanted, problem.pricings, time_limit_s=time_limit_s, progress=progress, stop=stop
+    )
+    return finished(problem, layout, today=today, confirmations=confirmations)
+
+
+def finished(
+    problem: Problem, layout: Layout, *, today: str, confirmations: Iterable[Confirmation] = ()
+) -> Proposal:
+    """A layout as a whole design in its job, proved with its price.
+
+    Parameters
+    ----------
+    problem : Problem
+        What it was found for.
+    layout : Layout
+        The layout.
+    today : str
+        ISO date.
+    confirmations : iterable of Confirmation
+        The firm's.
+    """
+    design, names = complete(layout, problem.scheme, problem.tariff, frozenset(problem.job.retired_ids))
+    job = replaced(problem.job, problem.job.model_copy(update={"design": design}))
+    proof = prove(job, problem.catalogue, today=today, confirmations=confirmations, tariff=problem.tariff)
+    return Proposal(layout, problem.offered, job, proof, names)
