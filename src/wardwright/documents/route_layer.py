@@ -77,7 +77,7 @@ def route_set(scheme: ProtectionScheme, routes: tuple[Route, ...]) -> RouteSet |
     for route in same:
         chosen.setdefault(route.kind, route)
     picked = tuple(chosen[kind] for kind in _LETTER if kind in chosen)
-    target = scheme.premises.target(worst.target_id)
+    target = _wanted(scheme, worst.target_id)
     return RouteSet(
         routes=picked,
         target=target,
@@ -86,6 +86,15 @@ def route_set(scheme: ProtectionScheme, routes: tuple[Route, ...]) -> RouteSet |
         way_in=scheme.premises.opening(worst.opening_id).name,
         mode=worst.mode,
     )
+
+
+def _wanted(scheme: ProtectionScheme, key: str) -> Target:
+    """What a route leads to; a bed is drawn like anything else that must not be reached."""
+    bed = next((b for b in scheme.premises.beds if b.id == key), None)
+    if bed is None:
+        return scheme.premises.target(key)
+    name = f"Bed in {scheme.premises.room(bed.room_id).name}"
+    return Target(id=bed.id, name=name, room_id=bed.room_id, position=bed.position)
 
 
 def _dots(routes: tuple[Route, ...]) -> tuple[Dot, ...]:

@@ -16,7 +16,7 @@ from wardwright.analyses.detection_along import account
 from wardwright.analyses.entry import seen_coming_in
 from wardwright.analyses.exposure import CENTRAL, HIGH, LOW, Exposure, Fields
 from wardwright.analyses.mode import Mode
-from wardwright.analyses.routes import Taken
+from wardwright.analyses.routes import WalkedRoute
 from wardwright.analyses.walkable import WalkGraph, walk_graph
 from wardwright.analyses.ways_in import Attackable, Noticers, attackable_openings
 from wardwright.catalogue.kinds import Family
@@ -197,7 +197,7 @@ class Chances:
                 given[:, i] += _exponents(chance)
         return given
 
-    def along(self, mode: Mode, taken: Taken) -> Array:
+    def along(self, mode: Mode, taken: WalkedRoute) -> Array:
         """What each candidate gives on a walk up to the target, the attack included, shape (3, candidates)."""
         exposure = self._exposure[mode]
         walk = taken.walk
@@ -205,10 +205,10 @@ class Chances:
         if exposure.device_ids:
             rates = np.zeros((3, len(exposure.device_ids), len(walk.start)))
             for speed, pace in enumerate(exposure.speeds_m_s):
-                on = np.flatnonzero(np.isclose(taken.pace, pace))
+                on = np.flatnonzero(np.isclose(taken.pace_m_s, pace))
                 if len(on):
                     rates[:, :, on] = exposure.along(walk.start[on], walk.end[on], walk.move[on], speed)
-            story = account(rates, exposure.stretch_m, exposure.device_ids, walk, taken.pace, 0.0, ())
+            story = account(rates, exposure.stretch_m, exposure.device_ids, walk, taken.pace_m_s, 0.0, ())
             for k, device_id in enumerate(exposure.device_ids):
                 for i in self._owner[device_id]:
                     given[:, i] += _exponents(story.chance[:, k, -1])

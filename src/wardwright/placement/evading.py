@@ -8,7 +8,7 @@ import numpy as np
 from wardwright.analyses.exposure import CENTRAL, LOW
 from wardwright.analyses.mode import Mode
 from wardwright.analyses.route_records import Route
-from wardwright.analyses.routes import Taken, routes
+from wardwright.analyses.routes import WalkedRoute, routes
 from wardwright.findings import Outcome
 from wardwright.placement.chances import Chances, trial
 from wardwright.placement.wants import (
@@ -48,15 +48,15 @@ class Evasion:
         found: list[Want] = []
         scheme = trial(self.chances.scheme, [self.chances.candidates[i] for i in chosen])
         for mode in self.chances.modes:
-            walks: list[Taken] = []
-            told = routes(scheme, mode, self.chances.fields_of(chosen, mode), taken=walks.append)
-            self.undecided = tuple(dict.fromkeys((*self.undecided, *told.undecided)))
+            walks: list[WalkedRoute] = []
+            analysis = routes(scheme, mode, self.chances.fields_of(chosen, mode), told=walks.append)
+            self.undecided = tuple(dict.fromkeys((*self.undecided, *analysis.undecided)))
             self.looked_at += len(walks)
             for taken in walks:
                 found += self._rows(mode, taken, chosen)
         return found
 
-    def _rows(self, mode: Mode, taken: Taken, chosen: Sequence[int]) -> Iterator[Want]:
+    def _rows(self, mode: Mode, taken: WalkedRoute, chosen: Sequence[int]) -> Iterator[Want]:
         route = taken.route
         noticed = route.probability if not route.assumed else route.sure_probability
         low = min(route.interval[0], noticed)

@@ -123,15 +123,11 @@ def propose(
         As for :func:`~wardwright.placement.layout.lay_out`.
     """
     wanted = aims or Aims.of(problem.job.brief)
-    layout = lay_out(
-        problem.chances, wanted, problem.pricings, time_limit_s=time_limit_s, progress=progress, stop=stop
-    )
+    layout = lay_out(problem.chances, wanted, problem.pricings, time_limit_s=time_limit_s, progress=progress, stop=stop)
     return finished(problem, layout, today=today, confirmations=confirmations)
 
 
-def finished(
-    problem: Problem, layout: Layout, *, today: str, confirmations: Iterable[Confirmation] = ()
-) -> Proposal:
+def finished(problem: Problem, layout: Layout, *, today: str, confirmations: Iterable[Confirmation] = ()) -> Proposal:
     """A layout as a whole design in its job, proved with its price.
 
     Parameters

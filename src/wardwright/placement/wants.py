@@ -72,7 +72,7 @@ class Want:
     target_id: str = ""
     route: Route | None = None
     exponents: Array | None = None
-    """What each candidate gives at every end, where the row can be asked again for other aims; shape (3, candidates)."""
+    """What each candidate gives at every end, shape (3, candidates), where the row can be asked for other aims."""
 
     def short(self, chosen: Sequence[int]) -> float:
         """How much a choice lacks; 0 where it is met. [-]"""
