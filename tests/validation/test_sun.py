@@ -34,6 +34,66 @@ def test_the_sun_of_an_almanac(check) -> None:
           actual=math.degrees(declination), tolerance=1.0 / 60.0)  # fmt: skip
 
 
+def test_the_events_of_the_worked_example(check) -> None:
+    """Table A5.1 of the report: declination -9.31434 degrees, equation of time 14.641503 min, sunrise 13:12:43.46 UT,
+    sunset 00:20:19.19 UT of that UT day, when the sun's centre stands 0.8333 degrees under the horizon."""
+
+    def at(when: datetime) -> tuple[float, float, float]:
+        declination, equation = solar_coordinates((when - EPOCH).total_seconds() / 86_400.0)
+        hour = when.hour + when.minute / 60.0 + when.second / 3600.0
+        _, elevation = sun_direction(39.742476, declination, hour - 105.1786 / 15.0 + float(equation))
+        return math.degrees(declination), 60.0 * float(equation), math.degrees(elevation)
+
+    declination, equation, _ = at(datetime(2003, 10, 17, 19, 30, 30, tzinfo=UTC))
+    low = [
+        at(datetime(2003, 10, 17, 13, 12, 43, tzinfo=UTC))[2],
+        at(datetime(2003, 10, 17, 0, 20, 19, tzinfo=UTC))[2],
+    ]
+    for quantity, expected, actual, tolerance in (
+        ("declination of the sun", -9.31434, declination, 0.02),
+        ("equation of time [min]", 14.641503, equation, 0.1),
+        ("elevation of the sun at sunrise and sunset", (-0.8333, -0.8333), low, 0.03),
+    ):
+        check(
+            source="REDA-ANDREAS-TP",
+            status="seen",
+            quantity=quantity,
+            expected=expected,
+            actual=actual,
+            tolerance=tolerance,
+        )
+
+
+def test_the_equation_of_time(check) -> None:
+    """1992 October 13 at 0 h: +13 min 42.6 s; over a year it runs from -14.2 min in February to +16.4 in November."""
+    _, equation = solar_coordinates((datetime(1992, 10, 13, tzinfo=UTC) - EPOCH).total_seconds() / 86_400.0)
+    check(
+        source="MEEUS-28A",
+        status="seen",
+        quantity="equation of time [min]",
+        expected=13.0 + 42.6 / 60.0,
+        actual=60.0 * float(equation),
+        tolerance=0.1,
+    )
+    declination, over = solar_coordinates([float(day) for day in range(366)])
+    check(
+        source="SOLAR-ALMANAC",
+        status="from memory",
+        quantity="extremes of the equation of time [min]",
+        expected=(-14.2, 16.4),
+        actual=(60.0 * float(over.min()), 60.0 * float(over.max())),
+        tolerance=0.15,
+    )
+    check(
+        source="SOLAR-ALMANAC",
+        status="from memory",
+        quantity="extremes of the declination [degrees]",
+        expected=(-23.44, 23.44),
+        tolerance=0.02,
+        actual=(math.degrees(declination.min()), math.degrees(declination.max())),
+    )
+
+
 def test_solstice_noon() -> None:
     """At noon the sun stands at 90 degrees less latitude plus declination: due south north of it, due north south."""
     _, high = sun_direction(50.0, math.radians(23.44), 12.0)

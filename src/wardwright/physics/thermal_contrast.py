@@ -131,6 +131,28 @@ def skin_temperature(metabolic: float) -> float:
     return 35.7 - 0.028 * metabolic * MET
 
 
+def clothing_area_factor(insulation: float) -> float:
+    r"""Outer surface of clothes against the skin beneath.
+
+    Parameters
+    ----------
+    insulation : float
+        Of the clothes, 0 to 0.31. [m² K/W]
+
+    Returns
+    -------
+    float
+        :math:`f_{cl} = 1.00+1.29 I_{cl}` up to 0.078 m²K/W, :math:`1.05+0.645 I_{cl}` above. [-]
+
+    Notes
+    -----
+    Sources: [ISO-7730], seen quoted.
+    """
+    if not 0.0 <= insulation <= 0.31:
+        raise OutOfRangeError("clothing area factor", "insulation", insulation, "0 to 0.31 m²K/W")
+    return 1.00 + 1.29 * insulation if insulation <= 0.078 else 1.05 + 0.645 * insulation
+
+
 def clothing_temperature(room: float, clothing: float = 1.0, metabolic: float = 2.0, air_speed: float = 1.0) -> float:
     r"""Surface temperature of clothes worn, walls as warm as the air.
 
@@ -154,7 +176,7 @@ def clothing_temperature(room: float, clothing: float = 1.0, metabolic: float = 
     -----
     The heat balance :math:`t_{cl} = t_{sk} - I_{cl}\{3.96\times10^{-8} f_{cl}[(t_{cl}+273)^4-(t_r+273)^4]
     + f_{cl} h_c (t_{cl}-t_a)\}` with :math:`h_c = \max(2.38|t_{cl}-t_a|^{0.25}, 12.1\sqrt{v})` and
-    :math:`f_{cl} = 1.00+1.29 I_{cl}` up to 0.078 m²K/W, :math:`1.05+0.645 I_{cl}` above. Solved by bisection.
+    :math:`f_{cl}` as `clothing_area_factor`. Solved by bisection.
 
     Sources: [ISO-7730] (balance from memory; clothing-area factor seen quoted).
     """
@@ -166,7 +188,7 @@ def clothing_temperature(room: float, clothing: float = 1.0, metabolic: float = 
         raise OutOfRangeError("clothing temperature", "air_speed", air_speed, "0 to 3 m/s")
     skin = skin_temperature(metabolic)
     insulation = clothing * CLO
-    area = 1.00 + 1.29 * insulation if insulation <= 0.078 else 1.05 + 0.645 * insulation
+    area = clothing_area_factor(insulation)
 
     def excess(surface: float) -> float:
         convection = max(2.38 * abs(surface - room) ** 0.25, 12.1 * math.sqrt(air_speed))
