@@ -9,7 +9,20 @@ import sys
 import click
 import typer
 
-from wardwright.cli import attack, design, formulas, papers, placing, play, proof, site, survey, verify, workbench
+from wardwright.cli import (
+    attack,
+    audit,
+    design,
+    formulas,
+    papers,
+    placing,
+    play,
+    proof,
+    site,
+    survey,
+    verify,
+    workbench,
+)
 from wardwright.errors import WardwrightError
 
 app = typer.Typer(
@@ -19,7 +32,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for stage in (survey, design, placing, proof, verify, attack, play, papers, site, formulas, workbench):
+for stage in (survey, design, placing, proof, audit, verify, attack, play, papers, site, formulas, workbench):
     stage.register(app)
 
 

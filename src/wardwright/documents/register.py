@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from wardwright.catalogue.kinds import Catalogue
 from wardwright.errors import InputError
-from wardwright.findings import Finding
+from wardwright.findings import Finding, Outcome, Weight
 from wardwright.job.ids import used_ids
 from wardwright.job.model import Issued, Job
 
@@ -46,7 +46,7 @@ def issue(
     catalogue : Catalogue
         List of kinds it was computed from; the rows in use are kept with the record.
     findings : iterable of Finding, optional
-        What it says; the sources they rest on are kept with the record.
+        What it says; the sources they rest on, and which required claims are met or stand open, are kept.
     prices : dict of str, optional
         Names and totals of what was offered.
 
@@ -68,6 +68,8 @@ def issue(
     number = len(job.issued) + 1
     while f"I-{number}" in taken:
         number += 1
+    said = tuple(findings)
+    met = [f for f in said if f.weight is Weight.REQUIRED and f.outcome is Outcome.MET]
     used = sorted({d.kind for d in job.design.devices} | {b.kind for b in job.design.backups})
     record = Issued(
         id=f"I-{number}",
@@ -79,7 +81,10 @@ def issue(
         catalogue_edition=catalogue.edition,
         snapshot={
             "kinds": {key: catalogue.kinds[key].model_dump(mode="json") for key in used if key in catalogue.kinds},
-            "sources": sorted({finding.citation for finding in findings if finding.citation}),
+            "sources": sorted({finding.citation for finding in said if finding.citation}),
+            "held": sorted({f.identity for f in met}),
+            "rules": sorted({f.rule for f in met}),
+            "standing": sorted({f.identity for f in said if f.refutes or f.blocks}),
             "prices": dict(prices or {}),
         },
     )
