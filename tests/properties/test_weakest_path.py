@@ -6,8 +6,9 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from scipy.sparse import csr_array
+from tests.timely_paths import timely_detection, weakest_path
 
-from wardwright.analyses.timely import Task, interruption, timely_detection, weakest_path
+from wardwright.analyses.timely import Task, interruption
 
 
 def _simple_paths(

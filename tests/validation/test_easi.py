@@ -9,8 +9,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.timely_paths import timely_detection
 
-from wardwright.analyses.timely import Task, at_least_two, interruption, timely_detection
+from wardwright.analyses.timely import Task, at_least_two, interruption
 
 TEXTBOOK = (
     Task(0.0, 10, 3, "B"),

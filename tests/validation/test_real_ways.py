@@ -9,6 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.exact_paths import shortest_path
 
 from wardwright.analyses.free_floor import free_floor
 from wardwright.analyses.mode import Mode
@@ -17,7 +18,7 @@ from wardwright.analyses.walkable import walk_graph
 from wardwright.catalogue.load import load_catalogue
 from wardwright.design.brief import Brief
 from wardwright.design.system import Design, ProtectionScheme
-from wardwright.geometry.shortest import shortest_path, shortest_tree
+from wardwright.geometry.shortest import shortest_tree
 from wardwright.intake.open_file import read_premises
 from wardwright.premises.life import Target
 from wardwright.premises.model import Premises

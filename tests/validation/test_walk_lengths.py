@@ -9,9 +9,10 @@ from pathlib import Path
 
 import pytest
 from shapely import Polygon
+from tests.exact_paths import shortest_path
 
 from wardwright.analyses.walkable import walk_graph
-from wardwright.geometry.shortest import shortest_path, shortest_tree
+from wardwright.geometry.shortest import shortest_tree
 from wardwright.premises.fabric import Room, Storey
 from wardwright.premises.model import Premises
 

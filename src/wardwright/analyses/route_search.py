@@ -3,7 +3,7 @@
 Three trees answer for every way in at once. ``fast``: least time to the target. ``quiet``: least detection exponent to
 it, the intruder choosing for each step the pace that is least noticed. ``hide``: least exponent to any place from which
 the rest of the job takes no longer than the response; from there he runs (two searches, no enumeration: see
-:mod:`wardwright.analyses.timely`).
+``tests/timely_paths.py``).
 """
 
 from collections.abc import Sequence

@@ -6,7 +6,7 @@ import inspect
 import json
 import pkgutil
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from typing import Annotated, Any, Literal, get_args, get_origin
 
 import numpy as np
@@ -96,6 +96,8 @@ def _reader(kind: Any) -> Callable[[str], Any] | None:
         return lambda text: None if text == "none" else float(text)
     if kind in (ArrayLike, NDArray[np.float64], NDArray[np.float64] | float):
         return lambda text: _array(text)
+    if get_origin(kind) in (Iterable, Sequence) and get_args(kind) == (float,):
+        return lambda text: [float(x) for x in LIST.split(text)]
     if get_origin(kind) is tuple and set(get_args(kind)) == {float}:
         return lambda text: _tuple(text, len(get_args(kind)))
     return None

@@ -265,7 +265,8 @@ def collapse_multiplier(
     [JEENINGA-2020]_: the feasible loads form a convex set, so that bisection finds its edge.
     """
     network = _Network(sources, branches, loads)
-    low, high = 0.0, 1.0
+    sure = sufficient_multiplier(sources, branches, loads) if _power_alone(sources, loads) else 0.0
+    low, high = min(sure, MULTIPLIER_CEILING), max(1.0, 2.0 * sure)
     while network.voltages(high) is not None:
         low, high = high, 2.0 * high
         if high > MULTIPLIER_CEILING:
@@ -277,6 +278,12 @@ def collapse_multiplier(
         else:
             low = middle
     return low
+
+
+def _power_alone(sources: Mapping[str, float], loads: Mapping[str, Load]) -> bool:
+    """Nothing but constant-power loads, on sources of one voltage: the sure bound then holds."""
+    one = max(sources.values()) - min(sources.values()) <= 1e-9
+    return one and any(a.power for a in loads.values()) and not any(a.current or a.conductance for a in loads.values())
 
 
 def sufficient_multiplier(sources: Mapping[str, float], branches: Sequence[Branch], loads: Mapping[str, Load]) -> float:

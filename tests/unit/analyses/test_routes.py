@@ -8,6 +8,7 @@ import networkx as nx
 import numpy as np
 import pytest
 from tests.house import design, house, scheme
+from tests.timely_paths import weakest_path
 from tests.unit.analyses.simple_field import simple_fields
 
 from wardwright.analyses.detection_along import _chances, median_time
@@ -15,7 +16,7 @@ from wardwright.analyses.exposure import CENTRAL, HIGH, LOW, Exposure, walk_expo
 from wardwright.analyses.mode import Mode, open_inner_doors, watching_devices
 from wardwright.analyses.route_search import build_costs, search
 from wardwright.analyses.routes import Route, goals, routes
-from wardwright.analyses.timely import at_least_two, exponent, weakest_path
+from wardwright.analyses.timely import at_least_two, exponent
 from wardwright.analyses.walkable import BACK, door_delays, walk_graph
 from wardwright.design.brief import Brief
 from wardwright.design.system import Design, ProtectionScheme
