@@ -26,6 +26,7 @@ from wardwright.analyses.radio import RadioAnalysis, radio
 from wardwright.analyses.route_records import RouteAnalysis
 from wardwright.analyses.routes import routes
 from wardwright.analyses.signal import SignalAnalysis, signal
+from wardwright.analyses.site_readings import site_readings
 from wardwright.analyses.siting import siting_checks
 from wardwright.analyses.siting_records import SitingCheck
 from wardwright.analyses.timing import TimingAnalysis, timing
@@ -54,6 +55,7 @@ from wardwright.rules.aims.nuisance import nuisance_findings
 from wardwright.rules.aims.power import power_findings
 from wardwright.rules.aims.programme import programme_findings
 from wardwright.rules.aims.radio import radio_findings
+from wardwright.rules.aims.readings import site_reading_findings
 from wardwright.rules.aims.route import route_findings
 from wardwright.rules.aims.signal import signal_findings
 from wardwright.rules.confirmations import Confirmation
@@ -70,6 +72,7 @@ PARTS = (
     "beams",
     "routes",
     "siting",
+    "readings on site",
     "cables",
     "supply",
     "loops",
@@ -212,6 +215,7 @@ def prove(
     sited = attempt(
         Question.NUISANCE, "siting", lambda: tuple(c for d in scheme.fitted for c in siting_checks(scheme, d))
     )
+    read = attempt(Question.POWER, "readings on site", lambda: site_readings(scheme))
     laid = attempt(Question.POWER, "cables", lambda: cable_plan(scheme))
     supply = attempt(Question.POWER, "supply", lambda: power(scheme))
     inputs = attempt(Question.POWER, "loops", lambda: loops(scheme))
@@ -240,6 +244,7 @@ def prove(
     if ways_through is not None:
         findings.extend(route_findings(scheme, ways_through))
     findings.extend(nuisance_findings(sited or (), contacts or ()))
+    findings.extend(site_reading_findings(read or ()))
     if laid is not None:
         findings.extend(cable_findings(laid))
     if supply is not None:

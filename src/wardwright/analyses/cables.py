@@ -1,11 +1,12 @@
 """The cables of a design: which way each runs, how long, how thick it has to be, how long it takes to lay."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wardwright.analyses.cabling import HOTTEST_C
+from wardwright.analyses.readings import latest, measured_value
 from wardwright.analyses.supply_network import alarm_a
 from wardwright.design.cable_runs import CableRun, cable_runs
-from wardwright.design.lengths import ALLOWED, place_of
+from wardwright.design.lengths import ALLOWED, MEASURED, place_of
 from wardwright.design.system import ProtectionScheme
 from wardwright.physics.conductors import IEC_60228_OHM_PER_KM, maximum_resistance_iec60228, temperature_correction
 from wardwright.premises.cableways import Hole
@@ -68,12 +69,22 @@ def cable_plan(scheme: ProtectionScheme) -> CablePlan:
     CablePlan
         One entry for each run, those of a takeover that stay left out.
     """
-    runs = cable_runs(scheme.design, scheme.catalogue, scheme.premises)
+    runs = tuple(_as_measured(scheme, r) for r in cable_runs(scheme.design, scheme.catalogue, scheme.premises))
     carried = _currents(scheme, runs)
     drawn = {r.storey_id for r in scheme.premises.rooms}
     bare = tuple(dict.fromkeys(d.storey_id for d in scheme.fitted if d.storey_id not in drawn))
     known = {d.id for d in scheme.fitted}
     return CablePlan(tuple(_planned(scheme, r, carried[k], bare, known) for k, r in enumerate(runs)), bare)
+
+
+def _as_measured(scheme: ProtectionScheme, run: CableRun) -> CableRun:
+    """A run whose cable was measured has that length, by the way it was routed."""
+    reading = None if run.cable_id is None else latest(scheme, "cable length", run.cable_id)
+    return (
+        run
+        if reading is None
+        else replace(run, length=replace(run.length, metres=measured_value(reading), how=MEASURED))
+    )
 
 
 def _planned(

@@ -3,8 +3,9 @@
 import math
 from dataclasses import dataclass
 from functools import cache
-from typing import Literal
+from typing import Final, Literal
 
+from wardwright.analyses.readings import latest, measured_value
 from wardwright.catalogue.kinds import DeviceKind, Family
 from wardwright.design.devices import Device
 from wardwright.design.system import ProtectionScheme
@@ -12,7 +13,9 @@ from wardwright.physics.facets import Optics, rated_optics
 from wardwright.physics.infrared import rated_threshold, walk_arc
 from wardwright.physics.pyroelectric import REFERENCE, Response
 
-WALK_TEST = "walk test range"
+WALK_TEST: Final = "walk test range"
+BLIND_DB = -99.0
+"""Margin of a detector whose walk test found that it notices nobody. [dB]"""
 
 
 @dataclass(frozen=True)
@@ -94,10 +97,12 @@ def _in_hand(
     scheme: ProtectionScheme, device: Device, kind: DeviceKind, optics: Optics, threshold: float
 ) -> tuple[float, Literal["walk test", "setting", "catalogue", "nothing"]]:
     """Margin over the rating: a walk test overrules a setting, a setting the catalogue."""
-    tests = [r for r in scheme.readings if r.quantity == WALK_TEST and r.at == device.id and r.value > 0.0]
-    if tests:
+    test = latest(scheme, WALK_TEST, device.id)
+    if test is not None:
+        if not (reached := measured_value(test)) > 0.0:
+            return BLIND_DB, "walk test"
         # walking across on the boresight at the farthest range noticed is, by definition, just noticed
-        peak = walk_arc(optics, tests[-1].value, 1.0, height=device.height_m).peak(0.0)
+        peak = walk_arc(optics, reached, 1.0, height=device.height_m).peak(0.0)
         if peak > 0.0:
             return -20.0 * math.log10(peak / threshold), "walk test"
     if "m_cal_db" in device.settings:

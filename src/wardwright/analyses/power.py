@@ -146,9 +146,11 @@ def _loads(scheme: ProtectionScheme, supply: Supply, loops: Mapping[str, float],
     return loads
 
 
-def _levels(supply: Supply) -> tuple[float, float, float]:
-    """Float, nominal and end-of-discharge voltage of a supply's output. [V]"""
-    return supply.kind.get("output_float_v") or 13.65, STATED_V, supply.kind.get("output_end_v") or 10.2
+def _levels(scheme: ProtectionScheme, supply: Supply) -> tuple[float, float, float]:
+    """Float (as measured at its battery, if it was), nominal and end-of-discharge voltage of a supply. [V]"""
+    reading = latest(scheme, "battery voltage", supply.device.id)
+    charged = supply.kind.get("output_float_v") or 13.65
+    return charged if reading is None else measured_value(reading), STATED_V, supply.kind.get("output_end_v") or 10.2
 
 
 def _solved(supply: Supply, branches: list[Branch], loads: Mapping[str, Load], volt: float) -> OperatingPoint | None:
@@ -164,7 +166,7 @@ def _voltages(
     """Voltage at each device of one supply."""
     branches = supply.branches()
     loud, quiet = (_loads(scheme, supply, loops, alarm=a) for a in (True, False))
-    mains, nominal, end = _levels(supply)
+    mains, nominal, end = _levels(scheme, supply)
     at_end, at_nominal = (_solved(supply, branches, loud, v) for v in (end, nominal))
     at_float = _solved(supply, branches, quiet, mains)
     try:
@@ -273,7 +275,7 @@ def _ring_cuts(scheme: ProtectionScheme, supply: Supply, loops: Mapping[str, flo
     if not supply.is_ring:
         return []
     loads = _loads(scheme, supply, loops, alarm=True)
-    end = _levels(supply)[2]
+    end = _levels(scheme, supply)[2]
     least = {d.id: scheme.kind_of(d).get("voltage_min_v") or 0.0 for d in supply.members}
     found = []
     for cut in single_cuts({supply.device.id: end}, supply.branches(), loads):
@@ -292,7 +294,7 @@ def _protection(scheme: ProtectionScheme, supply: Supply, loops: Mapping[str, fl
     fused = [r for r in supply.runs if r.fuse_a is not None]
     if not fused:
         return []
-    end = _levels(supply)[2]
+    end = _levels(scheme, supply)[2]
     point = _solved(supply, supply.branches(), _loads(scheme, supply, loops, alarm=True), end)
     ways = supply.ways()
     inner = max(supply.kind.get("output_resistance_ohm") or 0.0, 1e-3)

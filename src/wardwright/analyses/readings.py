@@ -90,6 +90,7 @@ def latest(
         "cable length",
         "sound level",
         "radio level",
+        "walk test range",
     ],
     at: str,
 ) -> Reading | None:

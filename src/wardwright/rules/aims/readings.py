@@ -2,8 +2,26 @@
 
 from collections.abc import Iterable, Iterator
 
+from wardwright.analyses.motion_sensor import WALK_TEST
 from wardwright.analyses.readings import Compared
 from wardwright.findings import Finding, Outcome, Question, Weight
+
+
+def site_reading_findings(compared: Iterable[Compared]) -> Iterator[Finding]:
+    """Findings on walk tests (under route), cable lengths and battery voltages (under power).
+
+    Parameters
+    ----------
+    compared : iterable of Compared
+        What `site_readings` found.
+
+    Yields
+    ------
+    Finding
+        One for each reading.
+    """
+    for item in compared:
+        yield from readings((item,), Question.ROUTE if item.quantity == WALK_TEST else Question.POWER)
 
 
 def readings(compared: Iterable[Compared], question: Question) -> Iterator[Finding]:
