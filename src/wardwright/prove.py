@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from wardwright.analyses.attack_choices import Choice, attack_choices
 from wardwright.analyses.audibility import Audibility, audibility
-from wardwright.analyses.beam_reserve import beam_reserves
+from wardwright.analyses.beam_reserve import BeamReserve, beam_reserves
 from wardwright.analyses.cables import CablePlan, cable_plan
 from wardwright.analyses.contact_field import ContactField, contact_fields
 from wardwright.analyses.coverage import CoverageMap, coverage_map, hazard_fields
@@ -115,6 +115,7 @@ class Proof:
     programme: ProgrammeProof | None = None
     contacts: tuple[ContactField, ...] = ()
     glass: tuple[Hearing, ...] = ()
+    beams: tuple[BeamReserve, ...] = ()
     siting: tuple[SitingCheck, ...] = ()
     cables: CablePlan | None = None
     attacks: AttackAnalysis | None = None
@@ -291,6 +292,7 @@ def prove(
         programme=behaviour,
         contacts=contacts or (),
         glass=glass or (),
+        beams=beams or (),
         siting=sited or (),
         cables=laid,
         attacks=attacked,

@@ -4,12 +4,12 @@ import math
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
 from wardwright.analyses.route_records import Route
 from wardwright.catalogue.kinds import DETECTORS
-from wardwright.documents.calculation_sheets import CalculationSheet, calculation_sheets
+from wardwright.documents.calculations.records import Calculations
+from wardwright.documents.calculations.sheets import calculations
 from wardwright.documents.cautions import LIMITS, cautions
 from wardwright.documents.frame import is_american
 from wardwright.documents.route_layer import RouteSet
@@ -155,15 +155,7 @@ def firm_data(proof: Proof, drawings: list[dict[str, Any]], routes: Sequence[Rou
             }
             for departure, reason in proof.lapsed
         ],
-        "sheets": [
-            {
-                "heading": s.heading,
-                "steps": [list(p) for p in s.steps],
-                "notes": list(s.notes),
-                "undecided": s.undecided,
-            }
-            for s in _merged(calculation_sheets(proof))
-        ],
+        "calculations": [_calculations(c) for c in calculations(proof)],
         "tests": [{"number": t.number, "about": t.about, "act": t.do, "expect": t.expect} for t in tests],
         "intake": [
             {
@@ -248,15 +240,24 @@ def _quiet(group: Sequence[Finding]) -> str:
     return f"Does not apply here: {', '.join(idle)}." if idle else ""
 
 
-def _merged(sheets: Sequence[CalculationSheet]) -> list[CalculationSheet]:
-    """Sheets worked exactly alike share one."""
-    found: dict[tuple[object, ...], list[CalculationSheet]] = {}
-    for sheet in sheets:
-        found.setdefault((sheet.steps, sheet.notes, sheet.undecided), []).append(sheet)
-    return [
-        replace(alike[0], heading="; ".join(sheet.heading for sheet in alike)) if len(alike) > 1 else alike[0]
-        for alike in found.values()
-    ]
+def _calculations(subject: Calculations) -> dict[str, Any]:
+    return {
+        "subject": subject.subject,
+        "formulas": [
+            [f.text, f.source, f"{f.by_hand.replace('_', '-')}" if f.by_hand else ""] for f in subject.formulas
+        ],
+        "sheets": [
+            {
+                "heading": s.heading,
+                "steps": [list(p) for p in s.steps],
+                "result": s.result,
+                "held": list(s.held),
+                "notes": list(s.notes),
+                "undecided": s.undecided,
+            }
+            for s in subject.sheets
+        ],
+    }
 
 
 def _facts(proof: Proof) -> list[dict[str, str]]:
@@ -388,6 +389,7 @@ def _sources(proof: Proof) -> tuple[list[dict[str, str]], list[str]]:
     cited = [f.citation for f in proof.findings if f.citation]
     cited += [c.citation for c in cautions(proof.scheme.brief.profile)]
     cited += [s.demand_citation for s in proof.power.standby] if proof.power is not None else []
+    cited += [f.source for subject in calculations(proof) for f in subject.formulas]
     kinds = {scheme_kind.id: scheme_kind for scheme_kind in (proof.scheme.kind_of(d) for d in proof.scheme.fitted)}
     cited += [figure.source for kind in kinds.values() for figure in kind.figures.values()]
     keys: set[str] = set()
