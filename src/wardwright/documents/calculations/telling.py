@@ -90,7 +90,7 @@ def signalling(proof: Proof) -> Iterator[CalculationSheet]:
     if told is None or not told.paths:
         return
     legs = tuple((leg.name, f"{leg.usual_s:.0f} to {leg.most_s:.0f} s ({leg.basis})") for leg in told.chain)
-    notes = ()
+    notes: tuple[str, ...] = ()
     if told.inside_s is not None:
         notes = (f"By the quickest way an intruder is inside for {told.inside_s:.0f} s after the first detection.",)
     yield CalculationSheet(
