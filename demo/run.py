@@ -7,6 +7,7 @@ import os
 import sys
 import time
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -15,12 +16,20 @@ sys.path.insert(0, str(ROOT))
 from demo.write_ifc import write_ifc  # noqa: E402
 from rich.console import Console  # noqa: E402
 
+from wardwright.analyses.scenario.playing import play  # noqa: E402
+from wardwright.analyses.scenario.script import scenario_from_text  # noqa: E402
+from wardwright.analyses.scenario.timeline import Timeline  # noqa: E402
 from wardwright.catalogue.load import load_catalogue  # noqa: E402
 from wardwright.design.brief import Brief, Profile  # noqa: E402
+from wardwright.design.devices import Device  # noqa: E402
 from wardwright.design.sheet import design_from_sheet  # noqa: E402
+from wardwright.documents.client_story import client_story  # noqa: E402
+from wardwright.documents.client_view import visible_devices  # noqa: E402
 from wardwright.documents.dossier import client_papers, firm_papers  # noqa: E402
+from wardwright.documents.playing_page import playing_page  # noqa: E402
 from wardwright.documents.register import issue, next_copy_number  # noqa: E402
 from wardwright.documents.verdict_table import verdict_table  # noqa: E402
+from wardwright.errors import InputError  # noqa: E402
 from wardwright.estimate.tariff import load_tariff  # noqa: E402
 from wardwright.findings import Outcome  # noqa: E402
 from wardwright.job.departures import accept  # noqa: E402
@@ -141,6 +150,31 @@ def orchard_lane(out: Path) -> Proof:
     )
 
 
+def scenarios_of(proof: Proof, out: Path) -> list[Path]:
+    """Play the demonstration scenarios: a page that moves for the firm each, and for the client where there is one."""
+    scheme, written = proof.scheme, []
+    for path in sorted((ROOT / "demo" / "scenarios").glob("*.toml")):
+        script = scenario_from_text(path.read_text(encoding="utf-8"), where=path.name)
+        timeline = play(scheme, script, proof.timing)
+        told: list[tuple[str, Timeline, tuple[Device, ...]]] = [("firm", timeline, scheme.fitted)]
+        with suppress(InputError):  # it has no page for a client
+            told.append(
+                ("client", client_story(scheme, script, timeline, proof.timing).timeline, visible_devices(scheme))
+            )
+        for reader, shown, devices in told:
+            page = playing_page(
+                scheme,
+                shown,
+                devices=devices,
+                firm=reader == "firm",
+                subtitle=f"{proof.job.title}, for the {reader}",
+                invented=True,
+            )
+            written.append(out / f"{path.stem}-{reader}.html")
+            write_whole(written[-1], page.encode())
+    return written
+
+
 def real_house(source: Path, out: Path) -> Proof:
     """A real building nobody here drew, with a design of ours."""
     return whole_job(
@@ -166,7 +200,9 @@ def main() -> None:
     real = shared / "data" / "premises" / "house-fzk.ifc"
     written = [folder / "orchard-lane"]
     console.rule("Orchard Lane, an invented house with a shop and a workshop")
-    console.print(verdict_table(orchard_lane(folder / "orchard-lane")))
+    proof = orchard_lane(folder / "orchard-lane")
+    console.print(verdict_table(proof))
+    pages = scenarios_of(proof, folder / "orchard-lane")
     if real.is_file():
         console.rule("House FZK, a real building with a design of ours")
         console.print(verdict_table(real_house(real, folder / "house-fzk")))
@@ -177,6 +213,9 @@ def main() -> None:
     for each in written:
         for paper in ("client.pdf", "firm.pdf", "job.json"):
             console.print(f"  {each / paper}", soft_wrap=True)
+    console.print("Pages that move, for a browser:")
+    for each in pages:
+        console.print(f"  {each}", soft_wrap=True)
 
 
 if __name__ == "__main__":

@@ -25,6 +25,7 @@ from wardwright.analyses.programme_proof import ProgrammeProof, programme_proof
 from wardwright.analyses.radio import RadioAnalysis, radio
 from wardwright.analyses.route_records import RouteAnalysis
 from wardwright.analyses.routes import routes
+from wardwright.analyses.scenario.standard import Story, standard_stories
 from wardwright.analyses.signal import SignalAnalysis, signal
 from wardwright.analyses.site_readings import site_readings
 from wardwright.analyses.siting import siting_checks
@@ -125,6 +126,8 @@ class Proof:
     radio: RadioAnalysis | None = None
     audibility: Audibility | None = None
     coverage: dict[str, CoverageMap] | None = None
+    stories: tuple[Story, ...] = ()
+    """How the system works, played; with the margin maps, for papers."""
     estimate: Estimate | None = None
     offers: tuple[Offer, ...] = ()
 
@@ -186,7 +189,7 @@ def prove(
     tariff : Tariff, optional
         The firm's prices; with it the estimate and the three offers are worked out too.
     with_coverage : bool
-        Work out the margin maps for drawings as well.
+        Work out what only papers show as well: margin maps for drawings, and how the system works, played.
     progress : callable, optional
         Told the name of each part before it is worked out, in the order of ``PARTS``; what it raises stops the work.
 
@@ -303,6 +306,7 @@ def prove(
         radio=links,
         audibility=sound,
         coverage=coverage_map(scheme, Mode.AWAY) if with_coverage else None,
+        stories=standard_stories(scheme, walks, ways_through or ()) if with_coverage else (),
         estimate=_estimate(job, catalogue, tariff) if tariff else None,
         offers=_offers(job, catalogue, tariff) if tariff else (),
     )

@@ -13,6 +13,7 @@ from wardwright.documents.frame import drawing_paper, is_american, scale_words
 from wardwright.documents.route_layer import RouteSet, route_set, route_storeys
 from wardwright.documents.schedules import csv_text, schedules
 from wardwright.documents.sheet import INVENTED, TitleBlock
+from wardwright.documents.story_page import stories
 from wardwright.documents.typesetting import typeset
 from wardwright.documents.wording import date_words
 from wardwright.errors import InputError
@@ -51,12 +52,14 @@ def client_papers(proof: Proof, *, date: str) -> bytes:
         if _is_drawn(proof, storey.id)
     ]
     files, entries = _files(drawings, prefix="C")
+    told, plans = stories(proof, firm=False)
     data = {
         **_head(proof, date=date, title=f"Proposal: {proof.job.title}"),
         "running": proof.job.title,
+        "stories": told,
         **client_data(proof, entries),
     }
-    return typeset("client", data, drawings=files, date=date)
+    return typeset("client", data, drawings=files | plans, date=date)
 
 
 def firm_papers(proof: Proof, *, copy_number: int, to: str, date: str, passphrase: str | None = None) -> bytes:
@@ -92,6 +95,7 @@ def firm_papers(proof: Proof, *, copy_number: int, to: str, date: str, passphras
     sets = [found for found in (route_set(proof.scheme, a.routes) for a in proof.routes) if found is not None]
     drawings = _firm_drawings(proof, sets, date=date, mark=f"copy {copy_number} for {to} · confidential")
     files, entries = _files(drawings, prefix="D")
+    told, plans = stories(proof, firm=True)
     attachments = {f"{s.name}.csv": csv_text(s).encode("utf-8-sig") for s in schedules(proof)}
     revision = _revision(proof)
     data = {
@@ -99,9 +103,10 @@ def firm_papers(proof: Proof, *, copy_number: int, to: str, date: str, passphras
         "running": f"{proof.job.title} · {revision} · copy {copy_number} · confidential",
         "copy-line": f"Copy {copy_number} for {to}, {date_words(date)}, {revision}. Confidential: this paper shows how "
         "the system could be got past. Keep it locked; do not copy or send it on.",
+        "stories": told,
         **firm_data(proof, entries, sets),
     }
-    pdf = typeset("firm", data, drawings=files, attachments=attachments, date=date, archival=passphrase is None)
+    pdf = typeset("firm", data, drawings=files | plans, attachments=attachments, date=date, archival=passphrase is None)
     return pdf if passphrase is None else _encrypted(pdf, passphrase)
 
 

@@ -11,7 +11,7 @@ import json
 import re
 from collections import Counter
 from collections.abc import Iterable
-from functools import cache
+from functools import cache, lru_cache
 from html import escape
 from importlib import resources
 
@@ -67,7 +67,7 @@ def playing_page(
     str
         HTML.
     """
-    drawings = _drawings(scheme, devices)
+    drawings = _drawings(scheme, frozenset(d.id for d in devices))
     figures = "".join(_figure(scheme, key, drawing) for key, drawing in drawings.items())
     moments = list(shown(timeline, every=False))
     data = json.dumps(page_data(scheme, timeline, moments, drawings, devices, firm=firm), separators=(",", ":"))
@@ -156,11 +156,11 @@ def _faces() -> str:
     return "\n".join(rules)
 
 
-def _drawings(scheme: ProtectionScheme, devices: tuple[Device, ...]) -> dict[str, Drawing]:
-    """The storeys with rooms, top storey last, all at one scale."""
-    block = TitleBlock(
-        firm="", job="", address="", drawing="Plan", storey="", date="", revision="", mark="", invented=False
-    )
+@lru_cache(maxsize=4)
+def _drawings(scheme: ProtectionScheme, device_ids: frozenset[str]) -> dict[str, Drawing]:
+    """The storeys with rooms, from below, all at one scale; several scenarios of one job share them."""
+    block = TitleBlock(firm="", job="", address="", drawing="Plan", storey="", date="", revision="", mark="")
+    devices = tuple(d for d in scheme.fitted if d.id in device_ids)
     storeys = sorted(scheme.premises.storeys, key=lambda s: s.elevation_m)
     roomy = [s.id for s in storeys if any(r.storey_id == s.id for r in scheme.premises.rooms)]
     return {
