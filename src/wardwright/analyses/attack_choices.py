@@ -4,17 +4,19 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from wardwright.analyses.contact_field import ContactField
-from wardwright.analyses.defeats import AttackAnalysis, attack_analysis
+from wardwright.analyses.defeats import AttackAnalysis, Boxes, attack_analysis, ways_to_boxes
 from wardwright.analyses.exposure import Fields
 from wardwright.analyses.loops import LoopAnalysis
 from wardwright.analyses.power import PowerAnalysis
 from wardwright.analyses.route_records import RouteAnalysis
+from wardwright.analyses.sabotage import faults
 from wardwright.catalogue.kinds import Family
 from wardwright.design.devices import Device
 from wardwright.design.programme import ReportingPath
 from wardwright.design.system import Design, ProtectionScheme
 from wardwright.premises.plan import storey_plans
 
+BOXES = (Family.PANEL, Family.ALL_IN_ONE, Family.COMMUNICATOR)
 INSIDE_DOOR_M = 0.5
 """An all-in-one hangs this far inside the final door. Assumption. [m]"""
 
@@ -61,8 +63,15 @@ def attack_choices(
     if not scheme.design.programme.paths:
         return ()
     found = []
+    ways: dict[tuple[tuple[str, float, float], ...], Boxes] = {}
     for name, changed, entry in _variants(scheme):
-        analysis = attack_analysis(changed, away, fields, contacts, inputs, supply, size=2, reports_entry=entry)
+        places = tuple((d.storey_id, *d.position) for d in changed.of_family(*BOXES))
+        if places not in ways:
+            ways[places] = ways_to_boxes(changed, fields, faults(changed, contacts, inputs, supply))
+        analysis = attack_analysis(
+            changed, away, fields, contacts, inputs, supply,
+            size=2, reports_entry=entry, to_boxes=ways[places], enough=True,
+        )  # fmt: skip
         found.append(_counted(name, analysis))
     return tuple(found)
 

@@ -23,14 +23,16 @@ from wardwright.analyses.power import PowerAnalysis
 from wardwright.analyses.route_records import Route, RouteAnalysis
 from wardwright.analyses.route_telling import Goal
 from wardwright.analyses.routes import routes
-from wardwright.analyses.sabotage import Fault, faults, smashed_events
+from wardwright.analyses.sabotage import BEFORE_S, Fault, faults, smashed_events
 from wardwright.design.system import ProtectionScheme
-from wardwright.panel.events import ZoneEvent
+from wardwright.panel.events import Event, PathEvent, ZoneEvent
 from wardwright.panel.programme import PanelProgramme
 from wardwright.premises.plan import storey_plans
 
 SIZE = 2
 """Faults at once, unless asked otherwise. [-]"""
+Boxes = dict[tuple[str, str], Route]
+Moment = tuple[float, Event]
 LATEST_S = 1800.0
 """He is gone after this in any case. Assumption. [s]"""
 
@@ -103,6 +105,8 @@ def attack_analysis(
     *,
     size: int = SIZE,
     reports_entry: bool | None = None,
+    to_boxes: Boxes | None = None,
+    enough: bool = False,
 ) -> AttackAnalysis:
     """Attack a system on every way in.
 
@@ -120,6 +124,10 @@ def attack_analysis(
         Faults at once, 0 to 3.
     reports_entry : bool, optional
         Whether the start of entry time is reported at once; as programmed when left out.
+    to_boxes : dict, optional
+        Ways to what can be torn down, from :func:`ways_to_boxes`; worked out when left out.
+    enough : bool
+        Stop on each way in at the first set that works without the centre hearing of it: for counting.
 
     Returns
     -------
@@ -129,7 +137,7 @@ def attack_analysis(
     if not scheme.design.programme.paths:
         return AttackAnalysis((), (), (), size, 0, ("no reporting path is designed: there is nobody to tell",))
     known = faults(scheme, contacts, inputs, supply)
-    to_boxes = _to_boxes(scheme, fields, known)
+    to_boxes = ways_to_boxes(scheme, fields, known) if to_boxes is None else to_boxes
     programme = panel_programme(scheme)
     if reports_entry is not None:
         programme = replace(programme, report_entry_delay=reports_entry)
@@ -155,7 +163,7 @@ def attack_analysis(
         told = [(r, b) for r, b in tried if b.reported_s is not None]
         if told:
             route, _ = min(told, key=lambda item: _slack(item[1], trial.gone(item[0])))
-            found += trial.smallest(route, known, size)
+            found += trial.smallest(route, known, size, enough=enough)
     return AttackAnalysis(tuple(intrusions), tuple(found), known, size, trial.count, away.undecided)
 
 
@@ -166,8 +174,23 @@ def _by_opening(found: Iterable[Route]) -> list[list[Route]]:
     return list(groups.values())
 
 
-def _to_boxes(scheme: ProtectionScheme, fields: Fields, known: Sequence[Fault]) -> dict[tuple[str, str], Route]:
-    """Fastest route from every way in to every box that can be smashed."""
+def ways_to_boxes(scheme: ProtectionScheme, fields: Fields, known: Sequence[Fault]) -> Boxes:
+    """Fastest route from every way in to every box that can be torn down.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        The design.
+    fields : Fields
+        Hazard of the motion detectors on the way.
+    known : sequence of Fault
+        What can be done.
+
+    Returns
+    -------
+    dict
+        Route by opening and box.
+    """
     goals = []
     plans = storey_plans(scheme.premises)
     for fault in known:
@@ -191,7 +214,7 @@ class _Trial:
         scheme: ProtectionScheme,
         programme: PanelProgramme,
         names: Numbering,
-        boxes: dict[tuple[str, str], Route],
+        boxes: Boxes,
     ) -> None:
         self.scheme = scheme
         self.programme = programme
@@ -201,6 +224,8 @@ class _Trial:
         self._taking = {t.id: t.take_s for t in scheme.premises.targets}
         self._run = scheme.brief.intruder_run_m_s
         self._held: dict[tuple[object, ...], Outcome] = {}
+        self._heard: dict[tuple[object, ...], list[tuple[tuple[Moment, ...], float, Outcome]]] = {}
+        self._paths = frozenset(range(len(programme.paths)))
 
     def gone(self, route: Route) -> float:
         """When he is out again by the way he came. [s]"""
@@ -221,7 +246,7 @@ class _Trial:
                 best[route.target_id] = (route, got)
         return list(best.values())
 
-    def smallest(self, route: Route, known: Sequence[Fault], size: int) -> list[Defeat]:
+    def smallest(self, route: Route, known: Sequence[Fault], size: int, *, enough: bool = False) -> list[Defeat]:
         """Every minimal set up to a size that keeps this intrusion from being reported in time."""
         here = [f for f in known if self._matters(route, f)]
         minimal: list[frozenset[str]] = []
@@ -234,6 +259,8 @@ class _Trial:
                 if self._defeats(route, chosen):
                     minimal.append(keys)
                     found.append(self._told(route, chosen))
+                    if enough and not found[-1].told:
+                        return found
         return found
 
     def _matters(self, route: Route, fault: Fault) -> bool:
@@ -279,18 +306,35 @@ class _Trial:
         for trip in sorted(trips, key=lambda t: t.at_s):
             if isinstance(trip.event, ZoneEvent):
                 seen.setdefault(trip.event.zone, trip)
-        every = sorted([*seen.values(), *events], key=lambda t: t.at_s)
-        key = (tuple((round(t.at_s, 3), t.event) for t in every), round(end, 3))
+        lost = {t.event.path for t in events if isinstance(t.event, PathEvent) and not t.event.up and t.at_s <= 0.0}
+        if lost == self._paths and min(t.at_s for t in events) >= -BEFORE_S:
+            return Outcome(None, "", ())  # nothing was to tell before, and nobody can be told since
+        return self._played(list(seen.values()), events, end)
+
+    def _played(self, trips: list[Trip], events: list[Trip], end: float) -> Outcome:
+        """Play a course of events, unless one that is the same up to its end is known."""
+        besides = tuple(sorted((round(t.at_s, 3), str(t.event)) for t in events))
+        course = tuple((round(t.at_s, 3), t.event) for t in trips)
+        key = (besides, course, round(end, 3))
         held = self._held.get(key)
-        if held is None:
-            small, index = narrowed(self.programme, list(seen))
-            course = [
-                Trip(t.at_s, ZoneEvent(index[t.event.zone], t.event.condition)) if isinstance(t.event, ZoneEvent) else t
-                for t in every
-            ]
-            held = self._held[key] = played(small, course, end)
-            self.count += 1
-        return held
+        if held is not None:
+            return held
+        # an alarm acknowledged by then does not change with what would have tripped later
+        for known, at, told in self._heard.get(besides, ()):
+            if at <= end and known == tuple(m for m in course if m[0] <= at):
+                self._held[key] = told
+                return told
+        small, index = narrowed(self.programme, [t.event.zone for t in trips if isinstance(t.event, ZoneEvent)])
+        every = [
+            Trip(t.at_s, ZoneEvent(index[t.event.zone], t.event.condition)) if isinstance(t.event, ZoneEvent) else t
+            for t in sorted([*trips, *events], key=lambda t: t.at_s)
+        ]
+        self.count += 1
+        told = self._held[key] = played(small, every, end)
+        if told.reported_s is not None:
+            at = told.reported_s
+            self._heard.setdefault(besides, []).append((tuple(m for m in course if m[0] <= at), at, told))
+        return told
 
 
 def _slack(got: Outcome, end: float) -> float:
