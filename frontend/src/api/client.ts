@@ -67,6 +67,11 @@ function refusedBy(error: unknown, status: number): Error {
   return new Error(`The server answered with ${status}, and no words.`);
 }
 
+/** Something sent as JSON to an address that is only known when it is sent. */
+export async function sendJson<T>(address: string, body: unknown): Promise<T> {
+  return sendFile('POST', address, new Blob([JSON.stringify(body)]), 'application/json');
+}
+
 /** A file sent as it is. */
 export async function sendFile<T>(method: 'POST' | 'PUT', address: string, file: Blob, type?: string): Promise<T> {
   let response: Response;

@@ -90,7 +90,7 @@ export function fieldWords(name: string): string {
 /** What an id field may name, by the field's name. */
 export function namable(name: string, job: Job, kinds: Map<string, Kind>): { value: string; words: string }[] | null {
   const premises = job.premises;
-  const of = (list: readonly { id: string; name?: string; kind?: string }[] | undefined) =>
+  const of = (list: readonly { id: string; name?: string; kind?: string | null }[] | undefined) =>
     (list ?? []).map((e) => ({ value: e.id, words: e.name || e.id }));
   const devices = () => of(job.design.devices);
   switch (name) {

@@ -2,6 +2,7 @@
 import { api, given, Refused } from '../api/client';
 import type { Device, Underlay } from '../api/client';
 import { unpackedMap } from '../api/live';
+import type { Schema } from '../forms/schema';
 import type { Ref } from '../plan/draw';
 import type { PlanMap, Tool } from '../plan/PlanMap';
 import type { Stage } from '../route.svelte';
@@ -23,6 +24,8 @@ export class Bench {
   tool = $state('');
   showsMap = $state(false);
   underlays: Underlay[] = $state.raw([]);
+  /** The job's JSON Schema, which forms are made from. */
+  schema: Schema = $state.raw({});
 
   constructor(key: string) {
     this.desk = new Desk(key);
@@ -31,6 +34,7 @@ export class Bench {
   async open(): Promise<void> {
     await this.desk.open();
     this.storey = this.desk.job?.premises.storeys[0]?.id ?? '';
+    this.schema = await given<Schema>(api.GET('/api/v1/schema'));
     await this.readUnderlays();
   }
 

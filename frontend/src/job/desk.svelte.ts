@@ -2,24 +2,30 @@
  *
  * Edits are small moves by id. Each is kept in this browser until the server has it on its disk, so neither a reload
  * nor a server that dies loses one; and each rests on a revision, so two windows never overwrite each other. */
-import { api, given, NoAnswer, Refused, words } from '../api/client';
-import type { Catalogue, Job, JobState, Kind, Mode, Move, ProofState } from '../api/client';
+import { api, given, NoAnswer, Refused, sendJson, words } from '../api/client';
+import type { Catalogue, Job, JobState, Kind, Mode, Move, ProofState, XY } from '../api/client';
 import { Live } from '../api/live';
 import type { LiveRoute, MarginMap } from '../api/live';
 
-interface Waiting {
+/** An edit as it is sent: to which address under the job, and with what besides the revision. */
+interface Edit {
   what: string;
-  moves: Move[];
-  follow: boolean;
+  to: 'moves' | 'walls' | 'wiring';
+  body: Record<string, unknown>;
+}
+
+interface Waiting extends Edit {
   /** Revision it was sent on without an answer; 0: not sent yet. */
   sentOn: number;
 }
 
-/** An edit that another window got in the way of. */
-export interface Crossed {
-  what: string;
-  moves: Move[];
-  follow: boolean;
+export interface WallsDrawn {
+  storey_id: string;
+  line: XY[];
+  closed: boolean;
+  thickness_m: number;
+  /** The line runs along the inner faces, as a tape does. */
+  inner: boolean;
 }
 
 const PROVE_AFTER_MS = 150;
@@ -36,7 +42,8 @@ export class Desk {
   mode = $state<Mode>('away');
   waiting = $state.raw<Waiting[]>([]);
   answering = $state(true);
-  crossed = $state.raw<Crossed | null>(null);
+  /** An edit that another window got in the way of. */
+  crossed = $state.raw<Edit | null>(null);
   /** The last thing that went wrong, for the line of words under the head. */
   trouble = $state('');
   /** The last thing done, said to those who listen rather than look. */
@@ -102,8 +109,34 @@ export class Desk {
 
   /** Do something to the job; `follow` has what follows done too: rooms found from the walls, loose ends dropped. */
   edit(what: string, moves: Move[], follow = false): Promise<void> {
-    if (!moves.length) return Promise.resolve();
-    this.waiting = [...this.waiting, { what, moves, follow, sentOn: 0 }];
+    return moves.length ? this.ask({ what, to: 'moves', body: { what, moves, follow } }) : Promise.resolve();
+  }
+
+  /** Put up walls where none stand yet; rooms are found by themselves. */
+  draw(what: string, walls: WallsDrawn): Promise<void> {
+    return this.ask({ what, to: 'walls', body: { what, ...walls } });
+  }
+
+  /** Wire and programme what is not yet, by the usual rules. */
+  wireUp(): Promise<void> {
+    return this.ask({ what: 'wired and programmed', to: 'wiring', body: {} });
+  }
+
+  /** The whole job as it is to be, for what has no id to name it by. */
+  async replace(what: string, job: Job): Promise<void> {
+    if (!this.state || !this.isSaved) return;
+    const body = { revision: this.state.revision, what, job };
+    try {
+      const asked = api.PUT('/api/v1/jobs/{key}', { params: { path: { key: this.key } }, body });
+      this.after(await given<JobState>(asked), `Done: ${what}`);
+    } catch (error) {
+      if (error instanceof Refused && error.refusal.current) this.take(error.refusal.current);
+      this.fail(error);
+    }
+  }
+
+  private ask(edit: Edit): Promise<void> {
+    this.waiting = [...this.waiting, { ...edit, sentOn: 0 }];
     this.keep();
     return this.send();
   }
@@ -120,7 +153,7 @@ export class Desk {
   again(): void {
     const crossed = this.crossed;
     this.crossed = null;
-    if (crossed) void this.edit(crossed.what, crossed.moves, crossed.follow);
+    if (crossed) void this.ask(crossed);
   }
 
   /** Take a state the server answered with, of this job or of a newer revision. */
@@ -197,9 +230,8 @@ export class Desk {
     next.sentOn = revision;
     this.keep();
     try {
-      const body = { revision, what: next.what, moves: next.moves, follow: next.follow };
-      const asked = api.POST('/api/v1/jobs/{key}/moves', { params: { path: { key: this.key } }, body });
-      this.after(await given<JobState>(asked), `Done: ${next.what}`);
+      const state = await sendJson<JobState>(`/api/v1/jobs/${this.key}/${next.to}`, { ...next.body, revision });
+      this.after(state, `Done: ${next.what}`);
       this.answering = true;
     } catch (error) {
       if (error instanceof NoAnswer) {
@@ -212,7 +244,7 @@ export class Desk {
         this.take(now);
         // The answer may have been lost after the edit was on the disk: then the job stands one further, by this edit.
         const wasDone = sentBefore > 0 && now.revision === sentBefore + 1 && now.undo === next.what;
-        if (!wasDone) this.crossed = { what: next.what, moves: next.moves, follow: next.follow };
+        if (!wasDone) this.crossed = { what: next.what, to: next.to, body: next.body };
         return true;
       }
       this.fail(error);
