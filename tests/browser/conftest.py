@@ -122,9 +122,12 @@ def plan_pixel(page: Page, at: tuple[float, float]) -> tuple[float, float]:
     return float(x), float(y)
 
 
+def state_of(page: Page) -> dict[str, Any]:
+    """The job in sight and its revision, as the server has them."""
+    asked = "async () => (await fetch('/api/v1/jobs/' + location.hash.split('/')[2])).json()"
+    return dict(page.evaluate(asked))
+
+
 def job_of(page: Page) -> dict[str, Any]:
-    """The job as the server has it."""
-    state: dict[str, Any] = page.evaluate(
-        "async () => (await fetch('/api/v1/jobs/' + location.hash.split('/')[2])).json()"
-    )
-    return dict(state["job"])
+    """The job in sight, as the server has it."""
+    return dict(state_of(page)["job"])

@@ -2,6 +2,7 @@
 
 import pytest
 from playwright.sync_api import Page, expect
+from tests.browser.first_session import until
 
 pytestmark = pytest.mark.browser
 
@@ -20,7 +21,7 @@ def test_a_new_job_shows_stages_plan_and_the_eight_questions(page: Page) -> None
     )
     expect(page.get_by_role("navigation", name="The eight questions").get_by_role("link")).to_have_count(8)
     expect(page.get_by_role("application")).to_be_visible()
-    page.wait_for_function("window.__plan && window.__plan.map.getSize()[0] > 300")
+    until(page, "window.__plan && window.__plan.map.getSize()?.[0] > 300")
     assert page.evaluate("document.fonts.check('15px \"Source Sans 3\"')")
 
 

@@ -27,13 +27,17 @@ export class Bench {
   /** The job's JSON Schema, which forms are made from. */
   schema: Schema = $state.raw({});
 
+  private reading = false;
+  private readAgain = false;
+
   constructor(key: string) {
     this.desk = new Desk(key);
   }
 
   async open(): Promise<void> {
-    await this.desk.open();
+    await this.desk.read();
     this.storey = this.desk.job?.premises.storeys[0]?.id ?? '';
+    await this.desk.open();
     this.schema = await given<Schema>(api.GET('/api/v1/schema'));
     await this.readUnderlays();
   }
@@ -75,7 +79,22 @@ export class Bench {
     if (this.showsMap) void this.readMap();
   }
 
+  /** The map of the job as it stands; asked for once more at the end where it was asked for meanwhile. */
   async readMap(): Promise<void> {
+    if (this.reading) {
+      this.readAgain = true;
+      return;
+    }
+    this.reading = true;
+    await this.readOnce();
+    this.reading = false;
+    if (this.readAgain) {
+      this.readAgain = false;
+      await this.readMap();
+    }
+  }
+
+  private async readOnce(): Promise<void> {
     const params = { path: { key: this.desk.key, storey_id: this.storey }, query: { mode: this.desk.mode } };
     try {
       const packed = await given<ArrayBuffer>(

@@ -70,8 +70,11 @@ export class Desk {
     return this.waiting.length === 0;
   }
 
-  async open(): Promise<void> {
+  async read(): Promise<void> {
     this.take(await given<JobState>(api.GET('/api/v1/jobs/{key}', { params: { path: { key: this.key } } })));
+  }
+
+  async open(): Promise<void> {
     await this.readKinds();
     if (this.closed) return;
     this.live = new Live(this.key, {
@@ -277,7 +280,7 @@ export class Desk {
   private async changedElsewhere(revision: number): Promise<void> {
     if (this.sending || !this.state || revision <= this.state.revision) return;
     try {
-      this.take(await given<JobState>(api.GET('/api/v1/jobs/{key}', { params: { path: { key: this.key } } })));
+      await this.read();
     } catch (error) {
       this.fail(error);
     }

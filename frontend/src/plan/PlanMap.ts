@@ -62,7 +62,8 @@ export class PlanMap {
   private readonly underlay = new UnderlayPicture();
   private readonly dark = matchMedia('(prefers-color-scheme: dark)');
   private tool: Tool | null = null;
-  private storey = '';
+  /** The storey in sight. */
+  storey = '';
   private readonly onTheme = () => {
     this.look.ink = inkOfPage();
     forgetTags();
@@ -126,6 +127,7 @@ export class PlanMap {
 
   /** Show a storey of the job as it stands. */
   show(job: Job, kinds: Map<string, Kind>, storey: string): void {
+    if (!storey) return;
     const shapes = shapesOf(job, kinds, storey);
     for (const name of ['rooms', 'walls', 'openings', 'contents', 'devices'] as const) {
       this.sources[name].clear(true);

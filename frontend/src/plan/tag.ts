@@ -43,11 +43,11 @@ function paint(look: TagLook, ink: Ink): HTMLCanvasElement {
   pen.translate(ROOM / 2, ROOM / 2);
   const width = Math.max(SIDE, look.letters.length * 7 + 6);
   const [w, h] = [width / 2, SIDE / 2];
-  pen.fillStyle = ink.paper;
   pen.strokeStyle = ink.ink;
   pen.lineWidth = 1.5;
   if (look.heading !== null) pointer(pen, look.heading, w, h, 9, 5, ink.ink);
   if (look.leaf !== null) pointer(pen, look.leaf, w, h, 6, 6, ink.ink);
+  pen.fillStyle = ink.paper;
   if (look.selected) {
     pen.fillRect(-w - 4, -h - 4, width + 8, SIDE + 8);
     pen.strokeRect(-w - 4, -h - 4, width + 8, SIDE + 8);

@@ -7,6 +7,7 @@ import asyncio
 import contextlib
 import json
 import logging
+import threading
 from collections.abc import Awaitable, Callable
 from typing import Annotated, Any, Literal
 
@@ -23,7 +24,7 @@ from wardwright.model import XY, Id
 from wardwright.storage.job_file import job_text
 from wardwright.storage.store import Store
 from wardwright.web.jobs import REFUSALS, store_of
-from wardwright.web.live_tasks import draft_map, full_map, hold, worst_route
+from wardwright.web.live_tasks import draft_map, full_map, hold, ready, worst_route
 from wardwright.web.proof_view import ProofState
 from wardwright.web.records import Message
 from wardwright.web.strict import StrictRoute
@@ -136,6 +137,12 @@ class LiveWorkers:
                 self._holds.pop(worker, None)
         raise WardwrightError("too many windows ask at once")
 
+    def warm(self, store: Store, key: str) -> None:
+        """Have both processes up with the job in hand before anything is dragged."""
+        for worker in (self.map, self.route):
+            with contextlib.suppress(WardwrightError, Stopped):
+                self.call(worker, store, key, ready)
+
     def close(self) -> None:
         """End both."""
         self.map.close()
@@ -173,6 +180,8 @@ class _Channel:
 
         forget_proof = self.socket.app.state.proofs.watch(proof)
         forget_change = self.store.watch(change)
+        threading.Thread(target=self.workers.warm, args=(self.store, self.key), name="warming", daemon=True).start()
+        self.socket.app.state.proofs.warm()
         try:
             async with anyio.create_task_group() as group:
 

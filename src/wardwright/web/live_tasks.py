@@ -49,6 +49,11 @@ def hold(_tell: Tell, key: str, revision: int, text: str) -> None:
     _held = _Held(key, revision, scheme_of(job, catalogue_of(job)))
 
 
+def ready(_tell: Tell, key: str, revision: int) -> None:
+    """Nothing but to have the job in hand."""
+    _scheme(key, revision)
+
+
 def _scheme(key: str, revision: int) -> ProtectionScheme:
     if _held.scheme is None or (_held.key, _held.revision) != (key, revision):
         raise InputError("another job is in hand")

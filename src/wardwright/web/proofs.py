@@ -1,5 +1,6 @@
 """Proofs in the background: one at a time, with progress, stopped when somebody asks or the job has moved on."""
 
+import contextlib
 import logging
 import threading
 from collections.abc import Callable
@@ -30,6 +31,10 @@ def prove_text(tell: Tell, text: str, revision: int) -> str:
     return ProofView.of(proof, revision).model_dump_json()
 
 
+def ready(_tell: Tell) -> None:
+    """In the computing process: nothing but to be there, with everything read that a proof needs."""
+
+
 class Proofs:
     """The proofs of all jobs."""
 
@@ -54,6 +59,17 @@ class Proofs:
                 self._watchers.remove(watcher)
 
         return forget
+
+    def warm(self) -> None:
+        """Have the computing process up before the first proof is asked for."""
+        if self.worker.alive:
+            return
+
+        def begin() -> None:
+            with contextlib.suppress(WardwrightError, Stopped):
+                self.worker.call(ready)
+
+        threading.Thread(target=begin, name="warming", daemon=True).start()
 
     def state(self, key: str) -> ProofState:
         """Where the proof of a job stands."""
