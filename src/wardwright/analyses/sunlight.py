@@ -7,6 +7,7 @@ to shade a window, so what is found is the most there can be.
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -126,6 +127,7 @@ def sun_shafts(premises: Premises) -> tuple[Shaft, ...]:
 _worked_out: dict[int, tuple[Premises, tuple[Shaft, ...]]] = {}
 
 
+@lru_cache(maxsize=128)
 def floor_patches(shaft: Shaft, lines: Sightlines) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
     """Where rays through an opening meet the floor.
 

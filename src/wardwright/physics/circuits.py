@@ -14,6 +14,9 @@ from wardwright.errors import InputError, NoSolutionError, OutOfRangeError
 MULTIPLIER_CEILING = 1e6
 """Above this load multiplier a network counts as not collapsing at all. [-]"""
 
+DENSE_NODES = 120
+"""Networks no larger are solved densely, which is quicker for them. [-]"""
+
 
 @dataclass(frozen=True)
 class Load:
@@ -111,6 +114,7 @@ class _Network:
                 else:
                     self.injected[i] += g * sources[there]
         self.conductance = csc_array((values, (rows, columns)), shape=(size, size))
+        self.dense = self.conductance.toarray() if size <= DENSE_NODES else None
         at = [loads.get(name, Load()) for name in self.nodes]
         self.load_current = np.array([a.current for a in at])
         self.load_conductance = np.array([a.conductance for a in at])
@@ -121,21 +125,19 @@ class _Network:
         if not self.nodes:
             return np.zeros(0)
         current, power = scale * self.load_current, scale * self.load_power
-        matrix = self.conductance + diags_array(scale * self.load_conductance)
-        volt = np.asarray(splu(matrix.tocsc()).solve(self.injected - current), dtype=np.float64)
+        shunt = scale * self.load_conductance
+        volt = self._solved(shunt, self.injected - current)
         top = max(self.sources.values())
         # Without constant power this is the answer; with it, it lies above the answer, which Newton's method then
         # approaches from above (convex, M-matrix). A step that does not go down means there is no answer.
         for _ in range(60):
-            if not np.all(volt > 0.0):
+            if volt is None or not np.all(volt > 0.0):
                 return None
             if not power.any():
                 return volt
-            excess = matrix @ volt + current + power / volt - self.injected
-            jacobian = (matrix - diags_array(power / volt**2)).tocsc()
-            try:
-                step = np.asarray(splu(jacobian).solve(excess), dtype=np.float64)
-            except RuntimeError:  # exactly singular: the very edge of collapse
+            excess = self.conductance @ volt + shunt * volt + current + power / volt - self.injected
+            step = self._solved(shunt - power / volt**2, excess)
+            if step is None:
                 return None
             if np.max(np.abs(step)) < 1e-11 * top:
                 return volt
@@ -143,6 +145,18 @@ class _Network:
                 return None
             volt = volt - step
         return None
+
+    def _solved(self, diagonal: NDArray[np.float64], right: NDArray[np.float64]) -> NDArray[np.float64] | None:
+        """Solution with more on the diagonal; None where it is exactly singular: the very edge of collapse."""
+        try:
+            if self.dense is None:
+                matrix = (self.conductance + diags_array(diagonal)).tocsc()
+                return np.asarray(splu(matrix).solve(right), dtype=np.float64)
+            full = self.dense.copy()
+            np.einsum("ii->i", full)[:] += diagonal
+            return np.asarray(np.linalg.solve(full, right), dtype=np.float64)
+        except (RuntimeError, np.linalg.LinAlgError):
+            return None
 
     def point(self, volt: NDArray[np.float64], scale: float = 1.0) -> OperatingPoint:
         """Voltages put back on names, with the currents they make."""
