@@ -10,13 +10,17 @@ from dataclasses import replace
 import pytest
 from tests.house import design, scheme
 
+from wardwright.analyses.audibility import Audibility, SoundAt
 from wardwright.analyses.power import PowerAnalysis
 from wardwright.analyses.standby import Standby
 from wardwright.analyses.timing import ExitWalk, TimingAnalysis
 from wardwright.catalogue.load import load_catalogue
 from wardwright.design.brief import Profile
+from wardwright.design.devices import Backup
 from wardwright.design.programme import Timers
+from wardwright.design.system import ProtectionScheme
 from wardwright.findings import Outcome
+from wardwright.premises.life import Response
 from wardwright.premises.openings import Vent
 from wardwright.rules.en_50136_1_2012 import CATEGORIES
 from wardwright.rules.evidence import Evidence
@@ -160,6 +164,66 @@ def steel_door(value: float) -> Evidence:
     return Evidence(replace(whole, premises=whole.premises.model_copy(update={"openings": openings})))
 
 
+def in_place(whole: ProtectionScheme, *places: str) -> ProtectionScheme:
+    here = whole.premises.surroundings.model_copy(update={"jurisdictions": places})
+    return replace(whole, premises=whole.premises.model_copy(update={"surroundings": here}))
+
+
+def bell_in(place: str) -> Make:
+    def make(value: float) -> Evidence:
+        return Evidence(in_place(timer(HOME, "bell_s")(value).scheme, place))
+
+    return make
+
+
+def attended_in(place: str) -> Make:
+    def make(value: float) -> Evidence:
+        whole = in_place(scheme(HOME), place)
+        response = Response(median_s=60.0 * value, spread=1e-9)
+        here = whole.premises.surroundings.model_copy(update={"response": response})
+        return Evidence(replace(whole, premises=whole.premises.model_copy(update={"surroundings": here})))
+
+    return make
+
+
+def standby_in(place: str) -> Make:
+    def make(value: float) -> Evidence:
+        found = supply(HOME, "standby")(value)
+        return replace(found, scheme=in_place(found.scheme, place))
+
+    return make
+
+
+def sound(where: str) -> Make:
+    def make(value: float) -> Evidence:
+        fire = supply(HOME, "standby", fire=True)(100.0)
+        place = SoundAt("bed-1", "Bed", where, value, (value, value), None, "sounder-inner", False, "")
+        return replace(fire, audibility=Audibility((place,), ("sounder-inner",)))
+
+    return make
+
+
+def battery_age(value: float) -> Evidence:
+    fire = supply(HOME, "standby", fire=True)(100.0)
+    backups = (Backup(at="panel", kind="battery-7ah", age_years=value),)
+    changed = fire.scheme.design.model_copy(update={"backups": backups})
+    return replace(fire, scheme=replace(fire.scheme, design=changed))
+
+
+def inner_only(value: float) -> Evidence:
+    whole = figure(HOME, "sounder-inner", "level_db_1m")(value).scheme
+    devices = tuple(d for d in whole.design.devices if not d.kind.startswith("sounder-outer"))
+    return Evidence(replace(whole, design=whole.design.model_copy(update={"devices": devices})))
+
+
+def beam(value: float) -> Evidence:
+    changed = tuple(
+        d.model_copy(update={"kind": "photo-beam", "height_m": value}) if d.id == "pir-hall" else d
+        for d in design().devices
+    )
+    return Evidence(replace(scheme(HOME), design=design().model_copy(update={"devices": changed})))
+
+
 DAY, HOUR = 86_400.0, 3600.0
 
 SEEN = [
@@ -217,6 +281,33 @@ SEEN = [
     ("ADA-2010", "lowest operable part [m]", "MNT-09", device(HOME, "keypad", "height_m"), 0.1, 0.8, 0.38),
     # chapter 10
     ("NFPA72-2019", "recharge with fire inputs [h]", "US-72-12", supply(HOME, "recharge", fire=True), 10, 90, 48.0),
+    # clause 8.8.1
+    ("EN50131-1-2006", "arrival of a signal [s]", "EU-PRC-03", loop_response, 0.05, 60, 10.0),
+    # chapter 18, clauses 18.4.6.1 and 18.4.1.2; table 10.4.4 of 2007
+    ("NFPA72-2019", "alarm at the pillow [dB]", "US-72-01", sound("bed"), 40, 105, 75.0),
+    ("NFPA72-2019", "loudest anywhere [dB]", "US-72-03", sound("room"), 80, 140, 110.0),
+    ("NFPA72-2007", "age of a sealed lead-acid battery [a]", "US-72-10", battery_age, 1, 12, 5.0),
+    # the codes of seven towns, and the rules of two counties
+    *(
+        ("US-LOCAL-CODES", f"outside sounder, {place} [s]", row, bell_in(place), 60, 3600, limit)
+        for place, row, limit in (
+            ("Lexington KY", "LAW-11", 600.0),
+            ("Travelers Rest SC", "LAW-11", 600.0),
+            ("Wyandotte MI", "LAW-12", 900.0),
+            ("Cleburne TX", "LAW-12", 900.0),
+            ("Reedley CA", "LAW-12", 900.0),
+            ("Helena MT", "LAW-13", 1200.0),
+            ("Tool TX", "LAW-14", 1800.0),
+        )
+    ),
+    *(
+        ("US-LOCAL-CODES", f"somebody on site, {place} [min]", "LAW-16", attended_in(place), 1, 300, limit)
+        for place, limit in (("Lexington KY", 30.0), ("Helena MT", 30.0), ("Cleburne TX", 60.0))
+    ),
+    *(
+        ("MD-COUNTIES", f"standby, {place} [h]", "LAW-18", standby_in(place), 1, 20, 4.0)
+        for place in ("Montgomery County MD", "Prince George's County MD")
+    ),
     # the code itself is withdrawn, its 20 minutes are still quoted
     ("NOISE-CODE-1982", "sounder cut-out [s]", "UK-NSE-01", timer(UK, "bell_s"), 300, 3000, 1200.0),
 ]
@@ -357,6 +448,18 @@ REMEMBERED = [
     ("SIA-CP-01", "shortest abort window [s]", "US-CP-10", timer(HOME, "abort_s"), 1, 30, 15.0),
     ("SIA-CP-01", "longest abort window [s]", "US-CP-10", timer(HOME, "abort_s"), 30, 90, 45.0),
     ("SIA-CP-01", "shortest cancel window [s]", "US-CP-12", timer(HOME, "cancel_s"), 1, 900, 300.0),
+    # 85 dB at 10 ft is 94.68 dB at 1 m in the open
+    (
+        "UL1023",
+        "household sounder at 1 m [dB]",
+        "US-UNT-07",
+        inner_only,
+        60,
+        120,
+        94.68,
+    ),
+    ("UL681-2014", "lowest photo-beam, 18 in [m]", "MNT-16", beam, 0.1, 0.6, 0.4572),
+    ("UL681-2014", "highest photo-beam, 36 in [m]", "MNT-16", beam, 0.6, 2.0, 0.9144),
     ("UK-PART-M", "highest control [m]", "MNT-10", device(UK, "keypad", "height_m"), 0.8, 2.0, 1.2),
     ("UK-PART-M", "lowest control [m]", "MNT-10", device(UK, "keypad", "height_m"), 0.1, 0.8, 0.45),
 ]

@@ -123,6 +123,8 @@ class Surroundings(Record):
     ground_m: float = 0.0
     """Ground level where no other surface is drawn, above the building's zero. [m]"""
     country: str = ""
+    jurisdictions: tuple[str, ...] = ()
+    """Towns, counties and states whose codes apply, for example ``Lexington KY``."""
     response: Response = Response()
     sounder_limit_s: Positive | None = None
     """Longest time an outside sounder may run here by local law. [s]"""

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from wardwright.catalogue.kinds import Family
 from wardwright.rules.en_50131_1_2006.notification import local_limit
 from wardwright.rules.evidence import Evidence
-from wardwright.rules.judgement import Judgement, compared
+from wardwright.rules.judgement import Judgement, compared, not_applicable
+from wardwright.rules.local_codes import sounder_limit_known
 from wardwright.rules.profiles import grade_of
 from wardwright.rules.register import clause
 
@@ -14,6 +15,9 @@ from wardwright.rules.register import clause
 def outside_sounder(evidence: Evidence) -> Iterator[Judgement]:
     """Where the local limit is not known: 10 min in the United States, 15 min in Europe; a stricter place wins."""
     if not evidence.of(Family.OUTER_SOUNDER):
+        return
+    if sounder_limit_known(evidence):
+        yield not_applicable("the code of the place is known")
         return
     limit = evidence.scheme.premises.surroundings.sounder_limit_s
     if limit is not None:

@@ -11,6 +11,7 @@ from wardwright.rules.judgement import Judgement, compared, stated, undecided
 from wardwright.rules.nfpa import keypad_walk
 from wardwright.rules.register import clause
 from wardwright.rules.ul_units import contact_on_steel
+from wardwright.units import INCH_M
 
 
 def _band(
@@ -229,3 +230,11 @@ def inner_sounder_near_beds(evidence: Evidence) -> Iterator[Judgement]:
             assumption=place.assumption,
             fix="an inner sounder high up and near the bedrooms",
         )
+
+
+@clause("MNT-16")
+def beam_height(evidence: Evidence) -> Iterator[Judgement]:
+    """A photo-beam indoors runs 18 to 36 in above the floor (practice, not confirmed)."""
+    plain = "Light beams run at a height nobody passes without noticing."
+    found = tuple((d, k) for d, k in evidence.of(Family.BEAM) if evidence.is_indoors(d) is not False)
+    yield from _band(found, 18.0 * INCH_M, 36.0 * INCH_M, plain, declared=False)

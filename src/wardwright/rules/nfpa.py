@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from wardwright.catalogue.kinds import Family
 from wardwright.rules.en_50131_1_2006.entry import delayed_off_route
 from wardwright.rules.en_50131_1_2006.power import standby
-from wardwright.rules.evidence import CONTROL, Evidence
+from wardwright.rules.evidence import CONTROL, INTRUDER, MOVEMENT, Evidence
 from wardwright.rules.judgement import Judgement, compared, not_applicable, stated, undecided
 from wardwright.rules.register import clause
 from wardwright.rules.ul_units import has_fire
@@ -103,6 +103,44 @@ def what_may_be_delayed(evidence: Evidence) -> Iterator[Judgement]:
         about=late,
         fix="program those zones as immediate",
     )
+
+
+@clause("US-731-06")
+def secondary_is_a_battery(evidence: Evidence) -> Iterator[Judgement]:
+    """The secondary supply is a battery of its own (or a generator that starts by itself)."""
+    kept = {b.at for b in evidence.scheme.design.backups}
+    for device, _ in evidence.of(*CONTROL, Family.SUPPLY):
+        yield stated(
+            device.id in kept,
+            f"{device.id} has a battery of its own",
+            f"{device.id} has no battery; a generator that starts by itself is not modelled",
+            plain="Each supply has a battery of its own."
+            if device.id in kept
+            else "One supply still lacks a battery of its own.",
+            about=(device.id,),
+            fix="a battery",
+        )
+
+
+@clause("US-731-11")
+def outdoor_detection_verified(evidence: Evidence) -> Iterator[Judgement]:
+    """Detection outdoors sends nobody unless it is verified."""
+    plain = "A detector outdoors sends nobody before somebody has made sure."
+    verified = evidence.scheme.premises.surroundings.response.verification in ("audio or video", "two zones")
+    zones = evidence.scheme.zones_of_device
+    for device, _ in evidence.of(*MOVEMENT, Family.BEAM):
+        if device.opening_id is not None or evidence.is_indoors(device) is not False:
+            continue
+        alarming = [z for z in zones.get(device.id, ()) if z.response in INTRUDER]
+        crossed = bool(alarming) and all(z.cross_zone_id is not None for z in alarming)
+        yield stated(
+            verified or crossed or not alarming or not evidence.reports,
+            f"{device.id} outdoors is verified before anybody is sent",
+            f"{device.id} stands outdoors on an intruder zone and nothing verifies it",
+            plain=plain if verified or crossed or not alarming else "A detector outdoors is to be verified first.",
+            about=(device.id,),
+            fix="cross-zoning, audio or video verification, or a zone that does not report",
+        )
 
 
 @clause("US-731-12")

@@ -12,15 +12,16 @@ _GRADES = {
 }
 """The UK profile is taken at grade 2, the usual grade of a home; take a European profile where another is wanted."""
 
-_EUROPE = ("EU-", "MNT-", "LAW-15")
+_EUROPE = ("EU-", "MNT-", "LAW-15", "LAW-25")
+_US = ("US-", "MNT-", "LAW-10", "LAW-11", "LAW-12", "LAW-13", "LAW-14", "LAW-15", "LAW-16", "LAW-18", "LAW-19")
 _PREFIXES: dict[Profile, tuple[str, ...]] = {
     Profile.EU_GRADE_1: _EUROPE,
     Profile.EU_GRADE_2: _EUROPE,
     Profile.EU_GRADE_3: _EUROPE,
     Profile.EU_GRADE_4: _EUROPE,
     Profile.UK_CONFIRMED: (*_EUROPE, "UK-"),
-    Profile.US_HOME: ("US-", "MNT-", "LAW-15"),
-    Profile.US_BUSINESS: ("US-", "MNT-", "LAW-15"),
+    Profile.US_HOME: _US,
+    Profile.US_BUSINESS: _US,
 }
 
 _NOT: dict[Profile, frozenset[str]] = {

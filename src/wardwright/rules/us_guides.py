@@ -1,4 +1,4 @@
-"""American guide specifications: UFC 4-021-02NF (2006) on glass-break and infrared detectors. Good advice, no law."""
+"""American guides, no law: UFC 4-021-02NF (2006) on glass-break and infrared, MIL-HDBK-1013/1A on contacts."""
 
 import math
 from collections.abc import Iterator
@@ -58,3 +58,25 @@ def infrared_away_from_doors(evidence: Evidence) -> Iterator[Judgement]:
                 assumption="1.5 m counts as near",
                 fix="a place farther off",
             )
+
+
+@clause("US-DET-07")
+def contacts_against_magnets(evidence: Evidence) -> Iterator[Judgement]:
+    """A strong magnet holds a plain contact: where much is at stake, contacts are biased or balanced."""
+    high = {t.room_id for t in evidence.scheme.premises.targets if t.worth == "high"}
+    openings = {o.id: o for o in evidence.scheme.premises.openings}
+    for device, kind in evidence.of(Family.CONTACT):
+        opening = openings.get(device.opening_id or "")
+        if opening is None or not opening.is_outside or not high & set(opening.room_ids):
+            continue
+        sort = kind.words.get("foreign_magnet", "plain")
+        yield stated(
+            sort != "plain",
+            f"{device.id} is {sort}",
+            f"{device.id} is a plain contact on the way into a room with something of high worth",
+            plain="Contacts where much is at stake are of the better kind."
+            if sort != "plain"
+            else "One contact is better of a higher kind.",
+            about=(device.id, opening.id),
+            fix="a balanced contact",
+        )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from wardwright.analyses.radio import MESSAGE_S, REPEATS
 from wardwright.catalogue.kinds import DeviceKind, Family
 from wardwright.design.devices import Device
 from wardwright.findings import Outcome
@@ -14,6 +15,9 @@ CODE_VARIATIONS = {1: 1_000.0, 2: 10_000.0, 3: 100_000.0, 4: 1_000_000.0}
 EVENTS = {2: 250.0, 3: 500.0, 4: 1000.0}
 SUPERVISION_S = {1: 14_400.0, 2: 7_200.0, 3: 100.0, 4: 10.0}
 _RETENTION_S = 30 * 86_400.0
+ARRIVES_S = 10.0
+PAUSE_S = 1.0
+"""Longest pause between the telegrams of one message. Assumption. [s]"""
 _COVER = "a kind whose cover is watched"
 
 
@@ -209,3 +213,22 @@ def signals_processed(evidence: Evidence) -> Iterator[Judgement]:
             about=(loop.id,),
             fix="a faster loop response",
         )
+
+
+@clause("EU-PRC-03")
+def signal_arrives(evidence: Evidence) -> Iterator[Judgement]:
+    """A signal reaches its destination within 10 s, the connections working."""
+    plain = "What a detector notices is at the control unit at once."
+    for loop in evidence.scheme.design.loops:
+        yield compared(
+            f"signal of loop {loop.id}", loop.response_s, "<=", ARRIVES_S, "s", plain=plain, about=(loop.id,),
+            fix="a faster loop response",
+        )  # fmt: skip
+    for device in evidence.scheme.fitted:
+        kind = evidence.kinds.get(device.id)
+        if kind is not None and kind.radio and kind.family is not Family.EXPANDER:
+            yield compared(
+                f"signal of {device.id}", REPEATS * MESSAGE_S, "<=", ARRIVES_S, "s", plain=plain, about=(device.id,),
+                interval=(MESSAGE_S, REPEATS * (MESSAGE_S + PAUSE_S)),
+                assumption=f"{REPEATS} telegrams of {1000 * MESSAGE_S:.0f} ms, pauses of up to {PAUSE_S:g} s",
+            )  # fmt: skip
