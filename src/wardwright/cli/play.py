@@ -74,7 +74,7 @@ def play_scenario(
     if not wanted:
         console = Console()
         console.print(timeline_table(timeline, every=every))
-    for line in outcome_lines(timeline, scheme):
+    for line in outcome_lines(timeline, scheme) if reader == "firm" else ():
         typer.echo(line)
     for path in wanted:
         typer.echo(path)

@@ -90,6 +90,7 @@ def _safe(scheme: ProtectionScheme, timeline: Timeline) -> Timeline:
         moments=tuple(m for moment in told if moment and (m := _moment(scheme, moment, hidden)) is not None),
         tracks=tuple(_track(track, hidden, ends.get(track.actor_id)) for track in timeline.tracks),
         lit=tuple(x for x in timeline.lit if x.device_id in seen),
+        intrusions=tuple(replace(i, had_ms=None) for i in timeline.intrusions),
     )
 
 
@@ -102,11 +103,12 @@ def _last_noticed(timeline: Timeline, intrusion: Intrusion) -> int:
 
 def _intruders(moment: Moment, ends: Mapping[str, int]) -> Moment | None:
     """An intruder's doings told without what he is after, and only as long as he is shown."""
-    if moment.actor_id not in ends or not moment.what:
+    if moment.actor_id not in ends:
         return moment
     if moment.at_ms > ends[moment.actor_id]:
-        return None
-    return replace(moment, what=moment.what.partition(":")[0].partition(";")[0]) if moment.who else moment
+        return None if moment.what or moment.tripped else moment
+    what = "" if moment.what.startswith("takes ") else moment.what.partition(":")[0].partition(";")[0]
+    return replace(moment, what=what)
 
 
 def _moment(scheme: ProtectionScheme, moment: Moment, hidden: frozenset[str]) -> Moment | None:
@@ -128,7 +130,7 @@ def _moment(scheme: ProtectionScheme, moment: Moment, hidden: frozenset[str]) ->
         reports=tuple(replace(r, path="") for r in moment.reports if not _unfit(r.what, scheme)),
     )
     empty = not (found.what or found.tripped or found.keypads or found.reports)
-    return None if empty and moment.reports else found
+    return None if empty and found.sounding == () else found
 
 
 def _unfit(text: str, scheme: ProtectionScheme) -> bool:

@@ -38,6 +38,12 @@ PLAIN_REPORTS = {
     "cancel": "the alarm was called off",
 }
 """Reports in a client's words, where the trade's are not plain."""
+PLAIN_ASKS = {
+    "asks: set away": "sets the system",
+    "asks: set inside": "sets the system with people inside",
+    "asks: unset": "unsets the system",
+}
+"""Requests in a client's words."""
 PLAIN_STATES = {"queued": "on its way", "acknowledged": "received", "stopped": "called back"}
 
 
@@ -121,9 +127,12 @@ def cause_words(moment: Moment, *, firm: bool) -> str:
         name = ", ".join(moment.zones) or moment.where
         ids = f" ({' '.join(moment.tripped)})" if firm else ""
         return f"{name}{ids} notices {moment.who}" if moment.who else f"{name}{ids} reports"
+    what = moment.what
+    if not firm:
+        what = "goes to the keypad" if what.startswith("goes to the keypad") else PLAIN_ASKS.get(what, what)
     if moment.who:
-        return f"{moment.who} {moment.what}".strip()
-    return f"{moment.where} {moment.what}".strip() if moment.where else moment.what
+        return f"{moment.who} {what}".strip()
+    return f"{moment.where} {what}".strip() if moment.where else what
 
 
 def _track(track: Track, index: Mapping[str, int], frame: Frame) -> dict[str, Any]:

@@ -29,7 +29,6 @@ PLAN_HEIGHT_MM = 42.0
 ROUND_MM = 3.0
 """Kept free round what is shown. [mm]"""
 ACKNOWLEDGED = "the receiving centre acknowledges"
-PLAIN_ASKS = {"asks: set away": "sets the system", "asks: unset": "unsets the system"}
 TELLING = ("intruder alarm", "confirmed intruder alarm", "the system was")
 """Reports worth a line on a client's paper."""
 
@@ -110,9 +109,7 @@ def _client_rows(timeline: Timeline) -> list[dict[str, str]]:
             if told:
                 rows.append(_row(moment, "the report arrives", told))
         elif not moment.what.startswith("goes to the keypad"):
-            what = PLAIN_ASKS.get(moment.what, moment.what)
-            cause = f"{moment.who} {what}" if moment.who else what
-            rows.append(_row(moment, cause, [*_answers(moment, timeline), *told]))
+            rows.append(_row(moment, cause_words(moment, firm=False), [*_answers(moment, timeline), *told]))
     return rows
 
 

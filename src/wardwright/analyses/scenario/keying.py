@@ -87,4 +87,4 @@ def roam(people: People, turn: Turn) -> Deed:
         frames += frames_of(trail, at)
         here, at = trail.walk.nodes[-1], at + trail.seconds + lot.uniform(*REST_S)
         frames.append((at, trail.spots[-1]))
-    return Deed(f"{pet.name or pet.kind} roams", at, replace(turn.standing, node=here), tuple(frames), tuple(spans))
+    return Deed("roams", at, replace(turn.standing, node=here), tuple(frames), tuple(spans))
