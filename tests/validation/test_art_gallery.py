@@ -69,7 +69,16 @@ def by_second_solver(plan: Polygon) -> int:
         left = unseen(plan, [views[j] for j in range(len(views)) if solver.value(x[j])])
         if left.area < 1e-6:
             return round(solver.objective_value)
-        points += [p.representative_point() for p in shapely.get_parts(left.buffer(-1e-7))]
+        triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(left))
+        points += [t.centroid for t in triangles if t.area / t.length > 1e-6]
+
+
+def all_seen(plan: Polygon, corners: tuple[tuple[float, float], ...]) -> bool:
+    """Whether the corners found see everything, by the exact views."""
+    plan = shapely.orient_polygons(plan)
+    places = [c for ring in (plan.exterior, *plan.interiors) for c in list(ring.coords)[:-1]]
+    chosen = [view for place, view in zip(places, exact_views(plan), strict=True) if place in corners]
+    return len(chosen) == len(corners) and unseen(plan, chosen).area < 1e-5
 
 
 def offices(shared_premises: Path) -> list[tuple[str, Polygon]]:
@@ -102,6 +111,7 @@ def test_generated_plans_by_a_second_solver(seed: int) -> None:
         assert found.proved
         assert len(found.corners) <= corners // 3
         assert len(found.corners) == by_second_solver(plan)
+        assert all_seen(plan, found.corners)
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -136,4 +146,6 @@ def test_office_plans(shared_premises: Path) -> None:
 @pytest.mark.real
 def test_office_plans_by_a_second_solver(shared_premises: Path) -> None:
     for name, plan in [*offices(shared_premises)[::4]]:
-        assert len(fewest_corners(plan).corners) == by_second_solver(plan), name
+        found = fewest_corners(plan)
+        assert all_seen(plan, found.corners), name
+        assert len(found.corners) == by_second_solver(plan), name

@@ -12,6 +12,7 @@ import typer
 from wardwright.cli import (
     attack,
     audit,
+    corners,
     design,
     formulas,
     papers,
@@ -32,7 +33,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for stage in (survey, design, placing, proof, audit, verify, attack, play, papers, site, formulas, workbench):
+for stage in (survey, design, corners, placing, proof, audit, verify, attack, play, papers, site, formulas, workbench):
     stage.register(app)
 
 

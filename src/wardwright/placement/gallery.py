@@ -14,9 +14,12 @@ import shapely
 from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon
 
+from wardwright.analyses.mode import Mode, open_inner_doors
+from wardwright.analyses.sightlines import sightlines
 from wardwright.geometry.visibility import Scene, visible
 from wardwright.model import XY
 from wardwright.placement.covering import cover_rows, solve_cover
+from wardwright.premises.model import Premises
 
 GRID = 1e-10
 """Grid to which the last unions are rounded, as a share of the size of the floor.
@@ -25,7 +28,7 @@ Quick unions without one go wrong now and then where sides nearly coincide. [-]
 """
 
 SLIVER = 1e-8
-"""Half the width up to which an unseen piece is taken for rounding, as a share of the size of the floor. [-]"""
+"""Radius up to which an unseen piece is taken for rounding, as a share of the size of the floor. [-]"""
 
 
 @dataclass(frozen=True)
@@ -83,9 +86,8 @@ def fewest_corners(free_space: Polygon | MultiPolygon, *, time_limit_s: float = 
         while True:
             seen = shapely.union_all([shapes[j] for j in chosen], grid_size=grid)
             unseen = shapely.difference(free_space, seen, grid_size=grid)
-            # shrunk a little: pieces trail slivers along the sides of views, and a point of those would be in sight
-            pieces = [p for p in shapely.get_parts(unseen.buffer(-SLIVER * size)) if not p.is_empty]
-            found = seeing(np.array([p.representative_point().coords[0] for p in pieces]).reshape(-1, 2))
+            pieces = [spot for p in shapely.get_parts(unseen) if (spot := _roomiest(p, SLIVER * size)) is not None]
+            found = seeing(np.array(pieces).reshape(-1, 2))
             news = [seen for seen in found if not set(seen) & set(chosen)]
             if news or grid is not None:
                 break
@@ -95,3 +97,49 @@ def fewest_corners(free_space: Polygon | MultiPolygon, *, time_limit_s: float = 
         lists += news
         rounds += 1
     return Gallery(tuple(corners[j] for j in chosen), at_least, float(unseen.area), not pieces, rounds)
+
+
+def _roomiest(piece: Polygon, least: float) -> XY | None:
+    """Middle of the widest circle in a triangle of a piece; None where none is wider than rounding.
+
+    A point well inside: pieces trail slivers along the sides of views, and a point of those would be in sight.
+    """
+    if piece.area <= 0.0:
+        return None
+    parts = shapely.get_parts(shapely.constrained_delaunay_triangles(piece))
+    if not len(parts):
+        return None
+    corners = shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3]
+    opposite = np.hypot(*(np.roll(corners, -1, axis=1) - np.roll(corners, 1, axis=1)).transpose(2, 0, 1))
+    around = opposite.sum(axis=1)
+    radius = 2.0 * shapely.area(parts) / around
+    k = int(np.argmax(radius))
+    if radius[k] <= least:
+        return None
+    x, y = (corners[k] * opposite[k][:, None]).sum(axis=0) / around[k]
+    return float(x), float(y)
+
+
+def storey_corners(premises: Premises, mode: Mode, *, time_limit_s: float = 60.0) -> dict[str, Gallery]:
+    """Fewest corners of every storey, doors standing as the household leaves them.
+
+    Parameters
+    ----------
+    premises : Premises
+        The building.
+    mode : Mode
+        Away, or with people inside: bedroom and bathroom doors are shut then.
+    time_limit_s : float
+        For each storey.
+
+    Returns
+    -------
+    dict of str to Gallery
+        By id of the storey; storeys without rooms are not in it. What stands in a room does not block sight here:
+        what is low can be looked over from the height at which detectors hang.
+    """
+    doors = open_inner_doors(premises, mode)
+    seen = {storey.id: sightlines(premises, storey.id, doors) for storey in premises.storeys}
+    return {
+        key: fewest_corners(lines.free, time_limit_s=time_limit_s) for key, lines in seen.items() if lines is not None
+    }
