@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 from pydantic import ValidationError
 
+from wardwright.analyses.scenario.script import Scenario
 from wardwright.catalogue.load import load_catalogue
 from wardwright.cli.job_argument import AsJson, JobFile, read_text
 from wardwright.design.brief import Brief
@@ -122,13 +123,15 @@ def check(job_file: JobFile, as_json: AsJson = False) -> None:
 
 
 def schema(
-    record: Annotated[str, typer.Argument(help="job or kinds.")] = "job",
+    record: Annotated[str, typer.Argument(help="job, kinds or scenario.")] = "job",
 ) -> None:
-    """Print the JSON Schema of a stored record."""
+    """Print the JSON Schema of a stored record, or of a scenario."""
     if record == "job":
         typer.echo(json.dumps(Job.model_json_schema(), indent=1))
     elif record == "kinds":
         catalogue: Record = load_catalogue()
         typer.echo(json.dumps(type(catalogue).model_json_schema(), indent=1))
+    elif record == "scenario":
+        typer.echo(json.dumps(Scenario.model_json_schema(), indent=1))
     else:
-        raise InputError(f"there is a schema for “job” and for “kinds”, not for “{record}”")
+        raise InputError(f"there is a schema for “job”, for “kinds” and for “scenario”, not for “{record}”")
