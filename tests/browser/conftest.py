@@ -10,7 +10,10 @@ from typing import Any
 import pytest
 import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+from tests.browser.first_session import until
+from tests.house import design, house
 
+from wardwright.job.model import Job
 from wardwright.storage.store import Store
 from wardwright.web.app import STATIC, gated, make_app
 from wardwright.web.gate import Keys
@@ -131,3 +134,19 @@ def state_of(page: Page) -> dict[str, Any]:
 def job_of(page: Page) -> dict[str, Any]:
     """The job in sight, as the server has it."""
     return dict(state_of(page)["job"])
+
+
+def take_in(page: Page, job: dict[str, Any], stage: str = "survey") -> str:
+    """Put a whole job into the store and open it; its key."""
+    post = """async job => (await (await fetch('/api/v1/jobs', {method: 'POST', body: JSON.stringify({job}),
+        headers: {'Content-Type': 'application/json'}})).json()).key"""
+    key = str(page.evaluate(post, job))
+    page.goto(f"{page.url.split('#')[0]}#/job/{key}/{stage}")
+    until(page, "window.__plan?.storey && window.__plan.map.getSize()?.[0] > 200")
+    return key
+
+
+def house_job() -> dict[str, Any]:
+    """The invented house of the tests, with its design."""
+    job = Job(id="house", title="Invented house", premises=house(), design=design(), invented=True)
+    return dict(job.model_dump(mode="json"))

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from playwright.sync_api import Page, expect
 
 Point = tuple[float, float]
+NOTHING_WAITS = "!Object.keys(localStorage).some(k => k.startsWith('wardwright-waiting'))"
 
 
 def until(page: Page, asked: str, seconds: float = 15.0) -> None:
@@ -76,7 +77,7 @@ class Session:
     def settled(self) -> None:
         """Wait until the server has every edit."""
         self.page.wait_for_timeout(30)
-        until(self.page, "!Object.keys(localStorage).some(k => k.startsWith('wardwright-waiting'))")
+        until(self.page, NOTHING_WAITS)
         self.page.wait_for_timeout(30)
 
 
