@@ -66,6 +66,19 @@ def test_more_cable_raises_no_voltage_at_all_without_resistive_loads(tree, which
 
 
 @settings(max_examples=60, deadline=None)
+@given(trees())
+def test_large_networks_are_solved_as_small_ones_are(tree) -> None:
+    branches, loads = tree
+    with pytest.MonkeyPatch.context() as patch:
+        small = voltages(branches, loads)
+        patch.setattr(circuits, "DENSE_NODES", 0)
+        large = voltages(branches, loads)
+    assert (small is None) == (large is None)
+    if small is not None and large is not None:
+        assert all(large[n] == pytest.approx(small[n], rel=1e-9) for n in small)
+
+
+@settings(max_examples=60, deadline=None)
 @given(trees(), st.randoms(use_true_random=False))
 def test_the_order_of_loads_and_runs_does_not_matter(tree, random) -> None:
     branches, loads = tree

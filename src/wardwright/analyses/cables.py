@@ -9,7 +9,7 @@ from wardwright.design.cable_runs import CableRun, cable_runs
 from wardwright.design.lengths import ALLOWED, MEASURED, place_of
 from wardwright.design.system import ProtectionScheme
 from wardwright.physics.conductors import IEC_60228_OHM_PER_KM, maximum_resistance_iec60228, temperature_correction
-from wardwright.premises.cableways import Hole
+from wardwright.premises.drilling import Hole
 
 DROP_V = 0.6
 """Kept for one run: 5 % of 12 V. Common practice, no source. [V]"""

@@ -6,8 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.house import house
 
-from wardwright.premises.cableways import HOLE_MIN, CableWay, Cableways, Place, cableways
-from wardwright.premises.fabric import Chase, NoDrilling
+from wardwright.premises.cableways import CableWay, Cableways, Place, cableways
+from wardwright.premises.drilling import HOLE_MIN
+from wardwright.premises.fabric import Chase, NoDrilling, Room, Storey
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import OpeningKind
 
@@ -63,6 +64,28 @@ def test_out_of_doors_goes_through_the_outside_wall() -> None:
 
 def test_two_devices_side_by_side_are_joined_directly() -> None:
     assert found(built(), LIVING, ("g", (9.7, 7.0), 2.2)).length_m == pytest.approx(0.7)
+
+
+def test_in_a_hall_a_cable_crosses_the_ceiling_and_walls_far_away_block_nothing() -> None:
+    """100 m by 50 m: nothing between two places in its middle; to a corner by the nearest wall, 25 m away."""
+    hall = Room(id="hall", name="Hall", storey_id="g", outline=((0, 0), (100, 0), (100, 50), (0, 50)))
+    storey = Storey(id="g", name="Ground floor", elevation_m=0, height_m=4)
+    premises = Premises(name="Hall", storeys=(storey,), rooms=(hall,))
+    middle: Place = ("g", (50.0, 25.0), 3.0)
+    assert found(premises, middle, ("g", (58.0, 25.0), 3.0)).length_m == pytest.approx(8.0)
+    corner = found(premises, middle, ("g", (0.1, 0.1), 1.5))
+    assert 25.0 + 50.0 <= corner.length_m <= 25.0 + 50.0 + 1.0 + 2.5 + 2.0
+
+
+def test_a_room_within_a_room_is_reached_under_the_ceiling() -> None:
+    """A booth of 2 m by 2 m in the middle of a hall of 10 m by 10 m, its walls 0.2 m thick."""
+    ring = ((3.8, 3.8), (6.2, 3.8), (6.2, 6.2), (3.8, 6.2))
+    hall = Room(id="hall", name="Hall", storey_id="g", outline=((0, 0), (10, 0), (10, 10), (0, 10)), holes=(ring,))
+    booth = Room(id="booth", name="Booth", storey_id="g", outline=((4, 4), (6, 4), (6, 6), (4, 6)))
+    storey = Storey(id="g", name="Ground floor", elevation_m=0, height_m=3)
+    premises = Premises(name="Hall", storeys=(storey,), rooms=(hall, booth))
+    way = found(premises, ("g", (0.1, 5.0), 2.5), ("g", (4.1, 5.0), 2.5))
+    assert 4.0 <= way.length_m <= 4.0 + 2 * 0.5 + 3.0
 
 
 def test_an_open_way_needs_no_hole() -> None:
