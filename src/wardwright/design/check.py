@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from wardwright.catalogue.kinds import DeviceKind, Family
 from wardwright.design.devices import Backup, Device, Keep, Loop
 from wardwright.design.programme import ZoneResponse
+from wardwright.design.reading_places import place_wanted, reading_places
 from wardwright.design.system import ProtectionScheme
 from wardwright.premises.check import Problem, check_premises, repeated
 from wardwright.premises.model import Premises
@@ -471,11 +472,8 @@ def _is_date(text: str) -> bool:
 
 
 def _readings(scheme: ProtectionScheme) -> Iterator[Problem]:
-    design = scheme.design
-    known = {item.id for group in (design.devices, design.loops, design.cables, design.feeds) for item in group}
-    known |= {r.id for r in scheme.premises.rooms} | {b.id for b in scheme.premises.beds}
-    known |= {p.id for p in design.programme.paths} | {z.id for z in design.programme.zones}
+    """Readings are never taken back, so one that names nothing (any more) is told and left out, and stops no proof."""
     for reading in scheme.readings:
-        if reading.at not in known:
-            said = f"this reading of {reading.quantity} was taken at “{reading.at}”, which there is not"
-            yield Problem(reading.id, said, "a device, loop, cable, path, zone or room", "broken")
+        if reading.at not in reading_places(reading.quantity, scheme.design, scheme.premises):
+            said = f"this reading of {reading.quantity} was taken at “{reading.at}”, which is no place for it here"
+            yield Problem(reading.id, said, place_wanted(reading.quantity), "impossible")

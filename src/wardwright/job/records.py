@@ -1,5 +1,7 @@
 """Site records and revisions: added, never changed, so that two phones can be merged."""
 
+from wardwright.analyses.readings import measured_spread, measured_value
+from wardwright.design.reading_places import place_wanted, reading_places
 from wardwright.errors import InputError
 from wardwright.job.ids import used_ids
 from wardwright.job.model import Job, Revision, SiteRecord
@@ -23,8 +25,15 @@ def add_site_record(job: Job, record: SiteRecord) -> Job:
     Raises
     ------
     InputError
-        If the id was used before.
+        If the id was used before; if a reading names no place its quantity can be read at, or a unit that does not fit.
     """
+    reading = record.reading
+    if reading is not None:
+        if reading.at not in reading_places(reading.quantity, job.design, job.premises):
+            said = f"{reading.quantity} cannot be read at “{reading.at}”: give {place_wanted(reading.quantity)}"
+            raise InputError(said, where="reading")
+        measured_value(reading)
+        measured_spread(reading)
     if record.id in used_ids(job):
         raise InputError("a site record is added once and never changed; this id is taken", where=record.id)
     return job.model_copy(update={"site": (*job.site, record)})

@@ -149,7 +149,7 @@ def test_reading_taken_nowhere():
         id="r1", quantity="voltage", at="ghost", value=12.0, unit="V", date="2024-05-01", instrument="meter"
     )
     found = check_design(ProtectionScheme(whole.premises, whole.design, whole.catalogue, whole.brief, (reading,)))
-    assert [p.where for p in found] == ["r1"]
+    assert [(p.where, p.severity) for p in found] == [("r1", "impossible")]
 
 
 def change(group, key, **changes):

@@ -78,3 +78,20 @@ def test_two_phones_merge_and_disagreement_is_told() -> None:
         merge_site_records(one, add_site_record(JOB, note.model_copy(update={"text": "not seen"})))
     with pytest.raises(InputError, match="taken"):
         add_site_record(one, note)
+
+
+def reading(quantity: str, at: str, unit: str, **more: object) -> SiteRecord:
+    taken = {"id": "r-1", "quantity": quantity, "at": at, "value": 9.0, "unit": unit, "date": "2026-11-20", **more}
+    return SiteRecord(id="site-1", date="2026-11-20", by="A", kind="reading", reading={**taken, "instrument": "tape"})
+
+
+def test_a_reading_that_could_never_be_taken_back_is_looked_at_first() -> None:
+    job = with_devices(JOB, "pir-1")
+    assert add_site_record(job, reading("walk test range", "pir-1", "m")).site
+    for record, told in (
+        (reading("walk test range", "pir-9", "m"), "cannot be read at “pir-9”: give the id of a device"),
+        (reading("loop resistance", "pir-1", "ohm"), "give the id of a loop"),
+        (reading("walk test range", "pir-1", "V"), "unit “V”"),
+    ):
+        with pytest.raises(InputError, match=told):
+            add_site_record(job, record)

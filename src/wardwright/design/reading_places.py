@@ -1,0 +1,52 @@
+"""Where each quantity can be read: the elements a reading may name."""
+
+from wardwright.design.system import Design
+from wardwright.premises.model import Premises
+
+PLACES: dict[str, tuple[str, ...]] = {
+    "loop resistance": ("loop",),
+    "insulation": ("loop", "cable"),
+    "voltage": ("device",),
+    "current": ("device",),
+    "battery voltage": ("device",),
+    "sound level": ("room", "bed", "device", "wall"),
+    "radio level": ("device", "reporting path"),
+    "walk test range": ("device",),
+    "cable length": ("cable",),
+}
+"""Elements at which each quantity is read; an outer sounder stands for the street, a party wall for next door."""
+
+
+def reading_places(quantity: str, design: Design, premises: Premises) -> frozenset[str]:
+    """Ids of every element a quantity can be read at.
+
+    Parameters
+    ----------
+    quantity : str
+        What is measured.
+    design : Design
+        The system.
+    premises : Premises
+        The building.
+
+    Returns
+    -------
+    frozenset of str
+        Their ids; empty for a quantity nobody reads.
+    """
+    groups = {
+        "loop": design.loops,
+        "cable": design.cables,
+        "device": design.devices,
+        "reporting path": design.programme.paths,
+        "room": premises.rooms,
+        "bed": premises.beds,
+        "wall": premises.walls,
+    }
+    return frozenset(item.id for kind in PLACES.get(quantity, ()) for item in groups[kind])
+
+
+def place_wanted(quantity: str) -> str:
+    """What a reading of a quantity has to name, in words: ``a device or reporting path``."""
+    *rest, last = PLACES[quantity]
+    return f"the id of a {', '.join(rest)} or {last}" if rest else f"the id of a {last}"
