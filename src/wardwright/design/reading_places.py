@@ -35,15 +35,15 @@ def reading_places(quantity: str, design: Design, premises: Premises) -> frozens
         Their ids; empty for a quantity nobody reads.
     """
     groups = {
-        "loop": design.loops,
-        "cable": design.cables,
-        "device": design.devices,
-        "reporting path": design.programme.paths,
-        "room": premises.rooms,
-        "bed": premises.beds,
-        "wall": premises.walls,
+        "loop": {x.id for x in design.loops},
+        "cable": {x.id for x in design.cables},
+        "device": {x.id for x in design.devices},
+        "reporting path": {x.id for x in design.programme.paths},
+        "room": {x.id for x in premises.rooms},
+        "bed": {x.id for x in premises.beds},
+        "wall": {x.id for x in premises.walls},
     }
-    return frozenset(item.id for kind in PLACES.get(quantity, ()) for item in groups[kind])
+    return frozenset().union(*(groups[kind] for kind in PLACES.get(quantity, ())))
 
 
 def place_wanted(quantity: str) -> str:
