@@ -5,6 +5,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -226,6 +227,22 @@ def test_a_cluster_proves_the_same(tmp_path: Path) -> None:
         address = cluster.scheduler_address
         there = audit_folder(tmp_path, TERMS, engine=lambda tasks: on_cluster(tasks, address))
     assert there.jobs == here.jobs
+
+
+def by_thread() -> str:
+    """Stands for the hash of a program that is another one at the worker than here."""
+    return threading.current_thread().name
+
+
+@pytest.mark.parametrize(("workers", "said"), [(1, "another version of Wardwright"), (0, "no workers")])
+def test_a_cluster_that_cannot_prove_alike_is_refused(workers: int, said: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    distributed = pytest.importorskip("distributed", reason="needs the extra “cluster”")
+    monkeypatch.setattr(engines, "program_hash", by_thread)
+    with (
+        distributed.LocalCluster(n_workers=workers, processes=False, dashboard_address=None) as cluster,
+        pytest.raises(InputError, match=said),
+    ):
+        list(on_cluster([Task("job.json", b"{", TERMS)], cluster.scheduler_address))
 
 
 def test_nobody_at_the_address_is_one_plain_sentence(tmp_path: Path) -> None:

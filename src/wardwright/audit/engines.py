@@ -8,10 +8,14 @@ from collections import deque
 from collections.abc import Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
+from typing import TYPE_CHECKING
 
-from wardwright.audit.one_job import Task, audit_job, failed
+from wardwright.audit.one_job import Task, audit_job, failed, program_hash
 from wardwright.audit.records import Audited
 from wardwright.errors import InputError
+
+if TYPE_CHECKING:
+    from distributed import Client
 
 DIED = "the process that proved it died (out of memory, or ended from outside)"
 
@@ -76,11 +80,38 @@ def on_cluster(tasks: Sequence[Task], address: str) -> Iterator[Audited]:
     except (OSError, ValueError) as error:
         raise InputError(f"no scheduler answers there ({error})", where=address) from None
     with client:
-        flying = {client.submit(audit_job, task, pure=False): task for task in tasks}
-        for done in as_completed(list(flying)):  # type: ignore[no-untyped-call]
-            problem = done.exception()
-            task = flying.pop(done)
+        _same_program(client, address)
+        waiting, flying = deque(tasks), {}
+        finished = as_completed()  # type: ignore[no-untyped-call]
+
+        def send() -> None:
+            task = waiting.popleft()
+            future = client.submit(audit_job, task, pure=False)
+            flying[future] = task
+            finished.add(future)  # type: ignore[no-untyped-call]
+
+        # jobs are long texts: a few ahead of the workers, not a whole stock at once
+        threads = sum(client.nthreads().values())  # type: ignore[no-untyped-call]
+        for _ in range(min(len(waiting), 2 * threads)):
+            send()
+        for done in finished:
+            problem, task = done.exception(), flying.pop(done)
             yield done.result() if problem is None else failed(task, f"lost by the cluster: {problem}")
+            if waiting:
+                send()
+
+
+def _same_program(client: "Client", address: str) -> None:
+    """Workers with other rules would prove by them, and nobody would see it."""
+    try:
+        hashes = client.run(program_hash)
+    except Exception as error:  # what fails there is whatever their installation lacks
+        raise InputError(f"its workers cannot run this program ({error})", where=address) from None
+    if not hashes:
+        raise InputError("the scheduler has no workers", where=address)
+    others = [worker for worker, found in hashes.items() if found != program_hash()]
+    if others:
+        raise InputError(f"another version of Wardwright is installed at {', '.join(sorted(others))}", where=address)
 
 
 def _pool(workers: int) -> ProcessPoolExecutor:

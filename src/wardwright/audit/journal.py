@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import wardwright
-from wardwright.audit.one_job import Terms
+from wardwright.audit.one_job import Terms, program_hash
 from wardwright.audit.records import Audit, Audited
 from wardwright.errors import JobFileError
 from wardwright.storage.job_file import write_whole
@@ -20,10 +19,7 @@ LAST = "last.json"
 
 def basis_of(terms: Terms) -> str:
     """Hash of everything a proof depends on beside the job: this program with its lists, the firm's terms, the day."""
-    told = hashlib.sha256()
-    root = Path(wardwright.__file__).parent
-    for path in sorted(p for p in root.rglob("*") if p.suffix in {".py", ".csv", ".toml", ".json"}):
-        told.update(str(path.relative_to(root)).encode() + b"\0" + path.read_bytes())
+    told = hashlib.sha256(program_hash().encode())
     told.update(terms.today.encode())
     told.update(repr(terms.seconds_each).encode())
     told.update("".join(c.model_dump_json() for c in terms.confirmations).encode())
