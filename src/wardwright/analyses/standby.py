@@ -308,7 +308,7 @@ def _with_battery(scheme: ProtectionScheme, supply: Supply, result: Standby, ste
             )
         )
     steps.append(
-        ("service life", f"{bank.life_years:.2g} years at {WARM_C:g} °C or the room's; it is {bank.age_years:g}")
+        ("service life", f"{bank.life_years:.2g} years at {WARM_C:g} °C or warmer; now {bank.age_years:g} years old")
     )
     recharge = None
     charger = supply.kind.get("charge_current_a")

@@ -1,6 +1,6 @@
 """All calculation sheets of a proof, subject by subject."""
 
-from wardwright.documents.calculations import circuits, detection, formulas, telling
+from wardwright.documents.calculations import circuits, detection, formulas, inputs, telling
 from wardwright.documents.calculations.records import Calculations, merged
 from wardwright.prove import Proof
 
@@ -22,6 +22,7 @@ SUBJECTS = (
     ("Sound", formulas.SOUND, telling.sound),
     ("Walks to the keypad", formulas.WALK, telling.walks),
     ("Panel programme", formulas.PROGRAMME, telling.programme),
+    ("Inputs", (), inputs.inputs),
     ("Measured on site", formulas.READING, circuits.readings),
 )
 """Subject, its formulas, and what makes its sheets."""
