@@ -7,7 +7,6 @@ from wardwright.rules import (
     en_50131_5_3,
     en_50131_components,
     en_50136_1_2012,
-    local_codes,
     local_law,
     mounting,
     nfpa,
@@ -41,6 +40,5 @@ MODULES: tuple[ModuleType, ...] = (
     us_guides,
     mounting,
     local_law,
-    local_codes,
 )
 """Reading them fills the register of clauses."""

@@ -48,6 +48,12 @@ def test_the_stricter_of_two_places_is_seen(written) -> None:
     assert found["LAW-15"].outcome is Outcome.DOES_NOT_APPLY
 
 
+def test_a_limit_asked_for_counts_beside_the_code() -> None:
+    found = judged(jurisdictions=("Helena MT",), sounder_limit_s=300.0)
+    assert found["LAW-13"].outcome is Outcome.MET
+    assert found["LAW-15"].outcome is Outcome.NOT_MET and found["LAW-15"].refutes
+
+
 def test_an_unknown_place_leaves_the_default() -> None:
     assert judged(jurisdictions=("Nowhere ZZ",))["LAW-15"].outcome is Outcome.NOT_MET
 
