@@ -1,5 +1,6 @@
 """What a clause may look at: the scheme, and the analyses that were run on it."""
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -9,6 +10,7 @@ from wardwright.analyses.audibility import Audibility
 from wardwright.analyses.entry import EntryAnalysis
 from wardwright.analyses.glass_hearing import Hearing
 from wardwright.analyses.loops import LoopAnalysis
+from wardwright.analyses.panel_programme import Numbering, numbering, panel_programme
 from wardwright.analyses.power import PowerAnalysis
 from wardwright.analyses.programme_proof import ProgrammeProof
 from wardwright.analyses.radio import RadioAnalysis
@@ -20,10 +22,12 @@ from wardwright.catalogue.kinds import DeviceKind, Family
 from wardwright.design.devices import Device
 from wardwright.design.programme import Programme, Timers, ZoneResponse
 from wardwright.design.system import ProtectionScheme
+from wardwright.panel.programme import PanelProgramme
 from wardwright.premises.fabric import Room
 from wardwright.premises.openings import Opening, OpeningKind
 from wardwright.premises.plan import storey_plans
 from wardwright.premises.reach import Reach, reach
+from wardwright.rules import panel_runs
 from wardwright.rules.profiles import grade_of, reach_rules
 
 CONTROL = (Family.PANEL, Family.ALL_IN_ONE)
@@ -136,17 +140,49 @@ class Evidence:
         """Supplies with their batteries, where the power analysis was run."""
         return () if self.power is None else self.power.standby
 
+    @cached_property
+    def panel(self) -> PanelProgramme | None:
+        """What the panel is told, to be run; None where there is nothing to run."""
+        told = panel_programme(self.scheme) if self.behaviour is None else self.behaviour.programme
+        return told if told.areas and told.zones else None
+
+    @cached_property
+    def names(self) -> Numbering:
+        """Which index of the panel stands for which element."""
+        return numbering(self.scheme)
+
+    def panel_zones(self, device_ids: Iterable[str]) -> tuple[int, ...]:
+        """Indices the panel uses for the zones some devices report by."""
+        behind = self.scheme.zones_of_device
+        wanted = {z.id for d in device_ids for z in behind.get(d, ())}
+        return tuple(i for i, key in enumerate(self.names.zone_ids) if key in wanted)
+
     def entry_s(self) -> dict[str, float]:
-        """Entry time of each area. [s]"""
-        default = self.timers.entry_s
-        return {a.id: default if a.entry_s is None else a.entry_s for a in self.programme.areas} or {
-            "programme": default
-        }
+        """Entry time of each area that has a door to start it, as the panel runs it. [s]"""
+        return self._each_area(panel_runs.entry_s)
 
     def exit_s(self) -> dict[str, float]:
-        """Exit time of each area. [s]"""
-        default = self.timers.exit_s
-        return {a.id: default if a.exit_s is None else a.exit_s for a in self.programme.areas} or {"programme": default}
+        """Exit time of each area, as the panel runs it. [s]"""
+        return self._each_area(panel_runs.exit_s)
+
+    def entry_and_abort_s(self) -> dict[str, float]:
+        """From the opening of an area's final door to the report of nobody unsetting. [s]"""
+        return self._each_area(panel_runs.entry_and_abort_s)
+
+    def warning_s(self) -> dict[str, float]:
+        """Local warning of each area before an entry gone wrong is reported. [s]"""
+        return self._each_area(panel_runs.warning_s)
+
+    def _each_area(self, measured: Callable[[PanelProgramme, int], float | None]) -> dict[str, float]:
+        if self.panel is None:
+            return {}
+        found = ((key, measured(self.panel, i)) for i, key in enumerate(self.names.area_ids))
+        return {key: seconds for key, seconds in found if seconds is not None}
+
+    @cached_property
+    def bell_s(self) -> float | None:
+        """How long the outer sounder sounds, as the panel runs it; None where nothing can be run. [s]"""
+        return None if self.panel is None else panel_runs.bell_s(self.panel)
 
     @property
     def reports(self) -> bool:

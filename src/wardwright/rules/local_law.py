@@ -48,7 +48,7 @@ def _sounder(row_id: str) -> Callable[[Evidence], Iterator[Judgement]]:
         for place in _named(evidence, limits):
             yield compared(
                 f"outside sounder, {place}",
-                evidence.timers.bell_s,
+                evidence.bell_s,
                 "<=",
                 limits[place],
                 "s",
@@ -151,7 +151,7 @@ def outside_sounder(evidence: Evidence) -> Iterator[Judgement]:
     default = 600.0 if grade_of(evidence.scheme.brief.profile) is None else 900.0
     yield compared(
         "outside sounder",
-        evidence.timers.bell_s,
+        evidence.bell_s,
         "<=",
         default,
         "s",

@@ -97,7 +97,7 @@ def _bell(evidence: Evidence, seconds: float) -> Iterator[Judgement]:
     if evidence.of(*SOUNDERS, Family.ALL_IN_ONE):
         yield compared(
             "sounder time",
-            evidence.timers.bell_s,
+            evidence.bell_s,
             ">=",
             seconds,
             "s",

@@ -4,8 +4,23 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from wardwright.catalogue.kinds import Family
+from wardwright.panel.events import Ask, Condition, Elapse, Event, UserEvent, ZoneEvent
+from wardwright.panel.programme import PanelProgramme
+from wardwright.panel.tables import Phase
 from wardwright.rules.evidence import INTRUDER, MOVEMENT, SOUNDERS, Evidence
 from wardwright.rules.judgement import Judgement, compared, not_applicable, stated, undecided
+from wardwright.rules.panel_runs import (
+    NOT_RUN,
+    alarming,
+    confirm_window_s,
+    doors,
+    opened,
+    ran,
+    reports,
+    run,
+    standing_set,
+    tripped,
+)
 from wardwright.rules.register import clause
 
 
@@ -48,11 +63,15 @@ def outdoor_detectors_confirm_nothing(evidence: Evidence) -> Iterator[Judgement]
 @clause("UK-CNF-06")
 def confirmation_window(evidence: Evidence) -> Iterator[Judgement]:
     """The second activation counts within 30 to 60 minutes."""
-    if evidence.programme.confirmation != "sequential":
-        yield not_applicable("no sequential confirmation is programmed")
-        return
     plain = "A second detection within the hour makes the alarm a confirmed one."
-    window = evidence.timers.confirm_window_s / 60.0
+    if evidence.panel is None:
+        yield undecided(NOT_RUN, plain)
+        return
+    seconds = confirm_window_s(evidence.panel)
+    if seconds is None:
+        yield not_applicable("no sequential confirmation is programmed, or nothing alarms")
+        return
+    window = seconds / 60.0
     yield compared("confirmation window", window, ">=", 30.0, "min", plain=plain, about=("programme",), fix="30 min")
     yield compared("confirmation window", window, "<=", 60.0, "min", plain=plain, about=("programme",), fix="60 min")
 
@@ -85,33 +104,83 @@ def overlap_of_like_technology(evidence: Evidence) -> Iterator[Judgement]:
 def one_device_twice(evidence: Evidence) -> Iterator[Judgement]:
     """One device that reports twice, or by two outputs, confirms nothing."""
     plain = "A single detector cannot confirm itself."
-    twice = tuple(
-        d for d, zones in evidence.scheme.zones_of_device.items() if sum(z.response in INTRUDER for z in zones) > 1
+    panel = evidence.panel
+    if panel is None or not panel.confirmation:
+        yield not_applicable("no sequential confirmation is programmed")
+        return
+    start = standing_set(panel)
+    by_itself = []
+    for device, zones in evidence.scheme.zones_of_device.items():
+        mine = [z for z in evidence.panel_zones((device,)) if z in alarming(panel)]
+        twice = [e for _ in range(2) for z in mine for e in tripped(panel, z)]
+        if zones and "confirmed intruder" in reports(run(panel, twice, start)[1]):
+            by_itself.append(device)
+    yield ran(
+        not by_itself,
+        "run: every detector tripped again and again by all its zones confirms nothing by itself",
+        f"run: {', '.join(by_itself)} confirms itself",
+        plain,
+        tuple(by_itself),
     )
-    yield stated(
-        not twice,
-        "no device reports by two intruder zones",
-        f"{', '.join(twice)}: on two intruder zones, so it would confirm itself",
-        plain=plain if not twice else "One detector would confirm itself.",
-        about=twice,
-        fix="one zone for each device",
-    )
+
+
+def _finishes(panel: PanelProgramme, area: int) -> tuple[bool, bool]:
+    """Whether an area is set by its exit time alone, and whether shutting the final door sets it."""
+    asked: list[Event] = [UserEvent(Ask.SET_AWAY, area)]
+    by_time, _ = run(panel, [*asked, Elapse(2 * panel.areas[area].exit_ms + 1)])
+    door = next((d for d in doors(panel, area) if panel.zones[d].areas == (area,)), None)
+    by_door, _ = run(panel, [*asked, *([] if door is None else opened(door))])
+    return by_time.areas[area].phase is Phase.SET, by_door.areas[area].phase is Phase.SET
+
+
+@clause("UK-CNF-09")
+def two_stages(evidence: Evidence) -> Iterator[Judgement]:
+    """Setting starts inside and is completed by a positive act: here the final door shut behind one."""
+    plain = "The system is set by a deliberate act at the door as you leave."
+    if evidence.panel is None:
+        yield undecided(NOT_RUN, plain)
+        return
+    for i, area in enumerate(evidence.names.area_ids):
+        _, by_door = _finishes(evidence.panel, i)
+        good = f"run: “{area}” is set by opening and shutting its final door"
+        bad = f"run: opening and shutting a final door does not set “{area}”"
+        yield ran(by_door, good, bad, plain, (area,))
 
 
 @clause("UK-CNF-10")
 def no_timed_exit(evidence: Evidence) -> Iterator[Judgement]:
     """Setting is completed by a positive act, not by a timed exit."""
-    for area, seconds in evidence.exit_s().items():
-        yield stated(
-            seconds == 0.0,
-            f"“{area}” has no timed exit",
-            f"“{area}” is set by a timed exit of {seconds:g} s; a positive act at the door is asked for",
-            plain="The system is set by a deliberate act at the door as you leave."
-            if seconds == 0.0
-            else "How the system is set on leaving is not yet the way confirmed alarms ask for.",
-            about=(area,),
-            fix="an exit time of 0 and a push button, lock or contact at the final exit that completes setting",
-        )
+    plain = "The system is not set by the clock while you may still be inside."
+    if evidence.panel is None:
+        yield undecided(NOT_RUN, plain)
+        return
+    for i, area in enumerate(evidence.names.area_ids):
+        by_time, _ = _finishes(evidence.panel, i)
+        good = f"run: time running out does not set “{area}”"
+        yield ran(not by_time, good, f"run: “{area}” is set by its exit time alone", plain, (area,))
+
+
+@clause("UK-CNF-12")
+def nothing_confirmed_after_entry(evidence: Evidence) -> Iterator[Judgement]:
+    """From the start of entry until the next setting nothing is confirmed, where opening the door stops it."""
+    panel = evidence.panel
+    plain = "A mistake at your own door never brings the police."
+    if panel is None:
+        yield undecided(NOT_RUN, plain)
+        return
+    if not panel.confirmation or not any(doors(panel, area) for area in range(len(panel.areas))):
+        yield not_applicable("no sequential confirmation, or no entry door")
+        return
+    wrong = []
+    for area, key in enumerate(evidence.names.area_ids):
+        for door in doors(panel, area):
+            others = [i for i, r in enumerate(panel.zones) if i != door and area in r.areas and r.guards]
+            events = [ZoneEvent(door, Condition.ACTIVE), *(e for z in others for e in opened(z))]
+            events += [Elapse(panel.areas[area].entry_ms), *(e for z in others for e in opened(z))]
+            if "confirmed intruder" in reports(run(panel, events, standing_set(panel))[1]):
+                wrong.append(key)
+    good = "run: entry by each door, then all others, before and after entry time: nothing confirmed"
+    yield ran(not wrong, good, "run: confirmed after entry", plain, tuple(dict.fromkeys(wrong)))
 
 
 @clause("UK-NSE-01")
@@ -130,7 +199,7 @@ def _sounder(evidence: Evidence, limit: float) -> Iterator[Judgement]:
     if evidence.of(*SOUNDERS):
         yield compared(
             "sounder time",
-            evidence.timers.bell_s,
+            evidence.bell_s,
             "<=",
             limit,
             "s",

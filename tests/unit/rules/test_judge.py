@@ -74,7 +74,6 @@ G1, G3, G4 = Profile.EU_GRADE_1, Profile.EU_GRADE_3, Profile.EU_GRADE_4
         ("EU-GRD-07", {}, {"backups": ()}),
         ("EU-ENV-05", {}, {"own": "sounder-outer,environment_class,II,,x,\n"}),
         ("EU-ENT-01", {}, programme(timers=Timers(entry_s=60))),
-        ("EU-ENT-03", {}, programme(timers=Timers(abort_s=10))),
         ("EU-ENT-06", {"timing": walk()}, {"timing": walk(crossed=("pir-living",))}),
         ("EU-ENT-08", {"timing": walk()}, {"timing": walk(), **zone("z4", response=ZoneResponse.ENTRY_EXIT)}),
         ("EU-PWR-04", {"power": supply(20.0)}, {"power": supply(6.0)}),
@@ -105,8 +104,17 @@ G1, G3, G4 = Profile.EU_GRADE_1, Profile.EU_GRADE_3, Profile.EU_GRADE_4
             {"profile": UK, **programme(confirmation="sequential", timers=Timers(confirm_window_s=600))},
         ),
         ("UK-CNF-07", {"profile": UK}, {"profile": UK, **device("pir-hall", position=(9.0, 0.5))}),
-        ("UK-CNF-08", {"profile": UK}, {"profile": UK, **zone("z3", device_ids=("pir-hall", "pir-living"))}),
-        ("UK-CNF-10", {"profile": UK, **programme(timers=Timers(exit_s=0))}, {"profile": UK}),
+        (
+            "UK-CNF-08",
+            {"profile": UK, **programme(confirmation="sequential")},
+            {
+                "profile": UK,
+                **programme(
+                    confirmation="sequential",
+                    zones=zone("z3", device_ids=("pir-hall", "pir-living"))["programme"].zones,
+                ),
+            },
+        ),
         ("US-INS-03", {"profile": US}, {"profile": US, **without("mc-window")}),
         ("US-INS-05", {"profile": US}, {"profile": US, **device("panel", position=(30.0, 4.0))}),
         ("US-UNT-04", {"profile": US, "power": supply(5.0)}, {"profile": US, "power": supply(3.0)}),

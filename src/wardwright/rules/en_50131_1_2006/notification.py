@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from wardwright.catalogue.kinds import Family
 from wardwright.rules.evidence import SOUNDERS, Evidence
 from wardwright.rules.judgement import Judgement, compared, stated, undecided
+from wardwright.rules.panel_runs import ran, rings_while_unset
 from wardwright.rules.register import clause
 
 SHORTEST_S, LONGEST_S = 90.0, 900.0
@@ -20,7 +21,7 @@ def sounder_long_enough(evidence: Evidence) -> Iterator[Judgement]:
     if _has_audible(evidence):
         yield compared(
             "sounder time",
-            evidence.timers.bell_s,
+            evidence.bell_s,
             ">=",
             SHORTEST_S,
             "s",
@@ -36,7 +37,7 @@ def sounder_short_enough(evidence: Evidence) -> Iterator[Judgement]:
     if _has_audible(evidence):
         yield compared(
             "sounder time",
-            evidence.timers.bell_s,
+            evidence.bell_s,
             "<=",
             LONGEST_S,
             "s",
@@ -71,7 +72,7 @@ def local_limit(evidence: Evidence, limit: float) -> Iterator[Judgement]:
     """
     yield compared(
         "outside sounder",
-        evidence.timers.bell_s,
+        evidence.bell_s,
         "<=",
         limit,
         "s",
@@ -149,3 +150,12 @@ def outer_sounder_quiet_while_unset(evidence: Evidence) -> Iterator[Judgement]:
                 about=(output.device_id,),
                 fix="leave those events to the inner sounder",
             )
+    if outer and evidence.panel is not None:
+        loud = rings_while_unset(evidence.panel)
+        yield ran(
+            not loud,
+            "run: nothing that happens while unset sounds the outer sounder",
+            f"run: while unset, the outer sounder sounds: {', '.join(loud)}",
+            "The outside sounder keeps quiet while the system is off.",
+            ("programme",),
+        )

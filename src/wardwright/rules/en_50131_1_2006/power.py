@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from wardwright.rules.evidence import Evidence
 from wardwright.rules.judgement import Judgement, compared, undecided
+from wardwright.rules.panel_runs import mains_delay_s
 from wardwright.rules.register import clause
 
 STANDBY_H = {1: 12.0, 2: 12.0, 3: 60.0, 4: 60.0}
@@ -115,7 +116,7 @@ def mains_fault_delay(evidence: Evidence) -> Iterator[Judgement]:
     """Loss of mains may be signalled with a delay of up to 60 minutes."""
     yield compared(
         "delay of the mains-fail report",
-        evidence.timers.mains_fail_delay_s,
+        None if evidence.panel is None else mains_delay_s(evidence.panel),
         "<=",
         3600.0,
         "s",
