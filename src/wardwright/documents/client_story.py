@@ -21,7 +21,7 @@ SHOWN_MS = 2_000
 """An intruder is shown for so long after he was last noticed. [ms]"""
 ORDINARY = ("mains lost", "mains back")
 """What may happen to the system itself on a client's page; the rest would show what it hangs on."""
-UNSPOKEN = ("left out:", "isolated:", "inhibited", "duress", "swinger")
+UNSPOKEN = ("left out:", "isolated:", "inhibited", "duress", "hold-up", "swinger")
 """Words that would tell what is not watched, or of a quiet call for help."""
 
 
@@ -112,10 +112,9 @@ def _intruders(moment: Moment, ends: Mapping[str, int]) -> Moment | None:
 
 
 def _moment(scheme: ProtectionScheme, moment: Moment, hidden: frozenset[str]) -> Moment | None:
-    if moment.tripped and not moment.answered:
+    if moment.tripped and (not moment.answered or hidden & set(moment.tripped)):
         return None
-    quiet = hidden & set(moment.tripped)
-    what = "calls for help" if quiet else moment.what
+    what = moment.what
     if any(word in what for word in UNSPOKEN):
         what = "asks: unset" if "unset" in what else ""
     if says_too_much(what, scheme):
@@ -123,9 +122,7 @@ def _moment(scheme: ProtectionScheme, moment: Moment, hidden: frozenset[str]) ->
     found = replace(
         moment,
         what=what,
-        where="" if quiet else moment.where,
-        tripped=tuple(d for d in moment.tripped if d not in hidden),
-        zones=() if quiet else moment.zones,
+        where=moment.where if moment.who else "",
         keypads=tuple(k for k in moment.keypads if not _unfit(k, scheme)),
         reports=tuple(replace(r, path="") for r in moment.reports if not _unfit(r.what, scheme)),
     )

@@ -4,6 +4,7 @@ import base64
 import hashlib
 import json
 import re
+from dataclasses import replace
 
 import pytest
 from tests.house import scheme
@@ -11,6 +12,8 @@ from tests.house import scheme
 from wardwright.analyses.scenario.playing import play
 from wardwright.analyses.scenario.script import Act, Actor, Happening, Scenario
 from wardwright.analyses.scenario.timeline import Timeline
+from wardwright.design.devices import Device
+from wardwright.design.programme import Zone, ZoneResponse
 from wardwright.documents.client_story import ALL_IN_PERSON, client_story
 from wardwright.documents.client_view import visible_devices
 from wardwright.documents.playing_page import playing_page
@@ -108,3 +111,28 @@ def test_a_clients_page_shows_nobody_on_the_way_to_control_equipment() -> None:
     for device in HOUSE.fitted:
         shown = f'data-id="{device.id}"' in page
         assert shown is (device in visible_devices(HOUSE)), device.id
+
+
+def test_a_clients_page_does_not_speak_of_a_quiet_call_for_help() -> None:
+    button = Device(id="hu", kind="hold-up", storey_id="g", position=(2.0, 2.0), height_m=1.0)
+    zone = Zone(
+        id="z9",
+        number=9,
+        name="Button",
+        area_ids=("house",),
+        response=ZoneResponse.HOLD_UP,
+        device_ids=("hu",),
+        silent=True,
+    )
+    programme = HOUSE.design.programme.model_copy(update={"zones": (*HOUSE.design.programme.zones, zone)})
+    design = HOUSE.design.model_copy(update={"devices": (*HOUSE.design.devices, button), "programme": programme})
+    system = replace(HOUSE, design=design)
+    caller = Actor(
+        id="c", name="Caller", where="living", act=(Act(do="press", device="hu"), Act(do="go to", to="living"))
+    )
+    scenario = script(caller)
+    whole = play(system, scenario)
+    assert any(r.what == "hold-up silent" for m in whole.moments for r in m.reports)
+    shown = client_story(system, scenario, whole).timeline
+    assert "hold-up" not in json.dumps([[m.what, [r.what for r in m.reports], m.zones] for m in shown.moments])
+    assert not any("hu" in m.tripped for m in shown.moments)
