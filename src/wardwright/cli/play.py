@@ -10,6 +10,7 @@ from wardwright.analyses.scenario.playing import play
 from wardwright.analyses.scenario.script import scenario_from_text
 from wardwright.analyses.scenario.timeline import Timeline
 from wardwright.cli.job_argument import AsJson, JobFile, read_text
+from wardwright.design.check import check_design
 from wardwright.design.system import ProtectionScheme
 from wardwright.documents.client_story import IN_PERSON, client_story
 from wardwright.documents.client_view import visible_devices
@@ -51,6 +52,9 @@ def play_scenario(
             raise InputError(f"a timeline is written as {', '.join(WRITERS)}", where=path.name)
     job = load_job(job_file)
     scheme = scheme_of(job, catalogue_of(job))
+    broken = next((p for p in check_design(scheme) if p.severity == "broken"), None)
+    if broken is not None:
+        raise InputError(f"the design does not hang together: {broken.where}: {broken.what}", where=job_file.name)
     scenario = scenario_from_text(read_text(scenario_file), where=scenario_file.name)
     if seed is not None:
         scenario = scenario.model_copy(update={"seed": seed})

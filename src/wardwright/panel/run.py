@@ -10,6 +10,12 @@ from wardwright.panel.tables import CODES, INTRUDER_REPORTS, PHASES, Move, Phase
 QUEUE_LIMIT = 64
 """Reports kept; beyond it a repeat of a report already waiting is not queued again, an alarm always is."""
 
+RESTORED = "intruder restored"
+
+
+def _same_zone(one: Waiting, other: Waiting) -> bool:
+    return (one.report.area, one.report.point) == (other.report.area, other.report.point)
+
 
 class Run:
     """A state being changed, and what was done so far."""
@@ -83,8 +89,9 @@ class Run:
         kept: list[Waiting] = []
         stopped: list[Waiting] = []
         for waiting in self.s.queue:
-            stop = waiting.droppable and waiting.hold_ms > 0 and waiting.report.area == area
-            (stopped if stop else kept).append(waiting)
+            held = waiting.droppable and waiting.hold_ms > 0 and waiting.report.area == area
+            over = waiting.report.what == RESTORED and any(_same_zone(waiting, other) for other in stopped)
+            (stopped if held or over else kept).append(waiting)
         self.system(queue=tuple(kept))
         for waiting in stopped:
             self.do(Dropped(waiting.report))
@@ -94,7 +101,9 @@ class Run:
         """Start sending the first report whose hold has run down, over the best path that is thought to live."""
         if self.s.sending_ms:
             return
-        ready = next((w for w in self.s.queue if w.hold_ms == 0), None)
+        ready = next(
+            (w for i, w in enumerate(self.s.queue) if w.hold_ms == 0 and not self._ahead_of_its_alarm(i)), None
+        )
         if ready is None:
             return
         for index, row in enumerate(self.p.paths):
@@ -102,6 +111,13 @@ class Run:
             if self.s.path_resting_ms[index] == 0 and (self.s.paths_up[index] or hidden):
                 self.system(sending_ms=row.send_ms, sending_path=index, sending=ready.report)
                 return
+
+    def _ahead_of_its_alarm(self, place: int) -> bool:
+        """A restoral whose alarm is still held: nobody is told that something is over before being told of it."""
+        waiting = self.s.queue[place]
+        return waiting.report.what == RESTORED and any(
+            other.hold_ms > 0 and _same_zone(waiting, other) for other in self.s.queue[:place]
+        )
 
     def sent(self) -> None:
         """The time an acknowledgement takes is over: it came, or the path is left alone for a while."""

@@ -334,3 +334,20 @@ def test_unsetting_another_area_does_not_silence_an_alarm() -> None:
     assert state.bell_left_ms
     state, _ = play(UserEvent(Ask.UNSET, 0), programme=programme, start=state)
     assert not state.bell_left_ms
+
+
+def test_nobody_is_told_that_something_is_over_before_being_told_of_it() -> None:
+    """A restoral waits for the alarm that is held before it, and is stopped with it."""
+    _, done = play(*SET_AWAY, opened(WINDOW), Elapse(1_000), shut(WINDOW), Elapse(60_000))
+    assert delivered(done)[-2:] == ["perimeter", "intruder restored"]
+    _, done = play(*SET_AWAY, opened(WINDOW), Elapse(1_000), shut(WINDOW), UserEvent(Ask.UNSET), Elapse(60_000))
+    assert [a.report.what for a in done if isinstance(a, Dropped)] == ["perimeter", "intruder restored"]
+    assert delivered(done)[-1] == "unset"
+
+
+def test_the_strobe_goes_on_after_the_bell_and_stops_when_somebody_unsets() -> None:
+    state, done = play(*SET_AWAY, opened(WINDOW), shut(WINDOW), Elapse(HOUSE.bell_ms))
+    assert Sound("bell", False) in done
+    assert Sound("strobe", False) not in done
+    _, done = play(UserEvent(Ask.UNSET), start=state)
+    assert Sound("strobe", False) in done
