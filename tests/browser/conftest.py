@@ -17,7 +17,7 @@ from wardwright.job.model import Job
 from wardwright.storage.store import Store
 from wardwright.web.app import STATIC, gated, make_app
 from wardwright.web.gate import Keys
-from wardwright.web.serve import _listen, settings
+from wardwright.web.serve import listen, settings
 
 FLAGS = [
     "--no-sandbox",
@@ -70,7 +70,7 @@ def chrome(playwright_here: Playwright, chromium: str) -> Iterator[Browser]:
 def workbench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Workbench]:
     monkeypatch.setenv("WARDWRIGHT_FIRM", str(tmp_path / "firm"))
     store = tmp_path / "jobs.sqlite"
-    listening = _listen("127.0.0.1", 0)
+    listening = listen("127.0.0.1", 0)
     host = f"127.0.0.1:{listening.getsockname()[1]}"
     keys = Keys()
     server = uvicorn.Server(settings(gated(make_app(Store.at(store), keys=keys), keys=keys, hosts=(host,))))

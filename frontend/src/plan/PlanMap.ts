@@ -62,6 +62,8 @@ export class PlanMap {
   private readonly underlay = new UnderlayPicture();
   private readonly dark = matchMedia('(prefers-color-scheme: dark)');
   private tool: Tool | null = null;
+  /** Centre and resolution the plan was last fitted to. */
+  private fitted: [number, number, number] = [0, 0, 0];
   /** The storey in sight. */
   storey = '';
   private readonly onTheme = () => {
@@ -103,7 +105,7 @@ export class PlanMap {
       controls: [new ScaleLine({ units: 'metric' })],
       interactions: interactions({ doubleClickZoom: false, altShiftDragRotate: false, pinchRotate: false, shiftDragZoom: false, keyboard: false }),
     });
-    this.map.getView().fit(START);
+    this.map.getView().fit(START, { padding: this.isSmall ? [56, 20, 36, 20] : [64, 48, 56, 48] });
     this.map.addInteraction(
       new Pointer({
         handleMoveEvent: (event) => this.moved(event),
@@ -125,13 +127,13 @@ export class PlanMap {
     this.map.setTarget(undefined);
   }
 
-  /** Show a storey of the job as it stands. */
-  show(job: Job, kinds: Map<string, Kind>, storey: string): void {
+  /** Show a storey of the job as it stands, with its devices or without. */
+  show(job: Job, kinds: Map<string, Kind>, storey: string, withDevices: boolean): void {
     if (!storey) return;
     const shapes = shapesOf(job, kinds, storey);
     for (const name of ['rooms', 'walls', 'openings', 'contents', 'devices'] as const) {
       this.sources[name].clear(true);
-      this.sources[name].addFeatures(shapes[name]);
+      if (name !== 'devices' || withDevices) this.sources[name].addFeatures(shapes[name]);
     }
     const isNew = this.storey !== storey;
     this.storey = storey;
@@ -200,7 +202,17 @@ export class PlanMap {
       if (around) extend(whole, around);
     }
     this.map.updateSize();
-    this.map.getView().fit(isEmpty(whole) ? START : whole, { padding: [48, 48, 56, 48], maxZoom: 40 });
+    this.map.getView().fit(isEmpty(whole) ? START : whole, { padding: this.isSmall ? [56, 20, 36, 20] : [64, 48, 56, 48], minResolution: 0.008 });
+    const [x, y] = this.map.getView().getCenter() ?? [0, 0];
+    this.fitted = [x ?? 0, y ?? 0, this.map.getView().getResolution() ?? 0];
+  }
+
+  /** The window changed: the whole storey stays in sight if it was. */
+  resized(): void {
+    this.map.updateSize();
+    const view = this.map.getView();
+    const [x, y] = view.getCenter() ?? [0, 0];
+    if (view.getResolution() === this.fitted[2] && x === this.fitted[0] && y === this.fitted[1]) this.fit();
   }
 
   /** Bring some elements into sight. */
@@ -212,6 +224,10 @@ export class PlanMap {
     }
     if (isEmpty(whole)) return;
     this.map.getView().fit(whole, { padding: [96, 96, 96, 96], minResolution: 0.012, duration: 0 });
+  }
+
+  private get isSmall(): boolean {
+    return (this.map.getSize()?.[0] ?? 800) < 500;
   }
 
   *features(): Generator<Feature<Geometry>> {

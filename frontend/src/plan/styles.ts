@@ -125,15 +125,16 @@ export function contentStyle(look: Look): StyleOf {
     if (ref.kind === 'service') {
       return new Style({ image: new Circle({ radius: on ? 6 : 3, stroke: edge, fill: new Fill({ color: look.ink.paper }) }) });
     }
+    const small = resolution > 0.035 ? 0.6 : 1;
     const shape =
       ref.kind === 'target'
-        ? new RegularShape({ points: 4, radius: 13, angle: 0, stroke: edge, fill: new Fill({ color: look.ink.paper }) })
-        : new Circle({ radius: 11, stroke: edge, fill: new Fill({ color: look.ink.paper }) });
+        ? new RegularShape({ points: 4, radius: 13 * small, angle: 0, stroke: edge, fill: new Fill({ color: look.ink.paper }) })
+        : new Circle({ radius: 11 * small, stroke: edge, fill: new Fill({ color: look.ink.paper }) });
     return new Style({
       image: shape,
       text: new Text({
         text: MARKS[ref.kind] ?? '',
-        font: `600 ${ref.kind === 'bed' ? 10 : 12}px ${FONT}`,
+        font: `600 ${(ref.kind === 'bed' ? 10 : 12) * small}px ${FONT}`,
         fill: new Fill({ color: look.ink.ink }),
         offsetY: 1,
       }),
@@ -170,7 +171,7 @@ function stairs(look: Look, feature: Feature, resolution: number, on: boolean): 
 }
 
 export function deviceStyle(look: Look): StyleOf {
-  return (feature) => {
+  return (feature, resolution) => {
     const id = refOf(feature).id;
     const tag = new Style({
       image: tagIcon(
@@ -183,6 +184,7 @@ export function deviceStyle(look: Look): StyleOf {
           selected: look.selected.has(id),
         },
         look.ink,
+        resolution,
       ),
     });
     return look.marked.has(id) ? [ring(look), tag] : tag;

@@ -22,7 +22,7 @@ export function forgetTags(): void {
   drawn.clear();
 }
 
-export function tagIcon(look: TagLook, ink: Ink): Icon {
+export function tagIcon(look: TagLook, ink: Ink, resolution: number): Icon {
   const turn = look.heading === null ? null : Math.round((look.heading * 180) / Math.PI / 5) * 5;
   const leaf = look.leaf === null ? null : Math.round((look.leaf * 180) / Math.PI / 15) * 15;
   const name = [look.letters, look.radio, look.kept, turn, leaf, look.selected].join();
@@ -31,7 +31,8 @@ export function tagIcon(look: TagLook, ink: Ink): Icon {
     canvas = paint({ ...look, heading: turn === null ? null : (turn * Math.PI) / 180 }, ink);
     drawn.set(name, canvas);
   }
-  return new Icon({ img: canvas, scale: 0.5 });
+  // A whole house on a phone: tags give way to the walls, and grow again as one comes nearer.
+  return new Icon({ img: canvas, scale: resolution > 0.035 ? 0.36 : 0.5 });
 }
 
 function paint(look: TagLook, ink: Ink): HTMLCanvasElement {

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wardwright.analyses.coverage import CoverageMap, floor_cells, hazard_fields
+from wardwright.analyses.field_store import fleeting
 from wardwright.analyses.mode import Mode
 from wardwright.catalogue.kinds import Family
 from wardwright.design.devices import Device
@@ -58,7 +59,8 @@ class Dragging:
         empty, best = rest
         looks = self._scheme.kind_of(device).family in (Family.MOTION, Family.DUAL, Family.BEAM)
         if looks:
-            alone = _best(_with_devices(self._scheme, (device,)), self._mode, device.storey_id)
+            with fleeting():
+                alone = _best(_with_devices(self._scheme, (device,)), self._mode, device.storey_id)
             best = np.maximum(best, alone[device.storey_id][1])
         floor = ~np.isnan(empty.worst_db)
         heading = 2.0 * np.pi * np.arange(HEADINGS) / HEADINGS

@@ -9,7 +9,8 @@ import os
 import tempfile
 import zipfile
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextvars import ContextVar
 from pathlib import Path
 
 import numpy as np
@@ -20,7 +21,22 @@ HELD = 128
 LARGEST_BYTES = 200_000_000
 """The folder is thinned, oldest first, when it grows beyond this. [B]"""
 
+THIN_EVERY = 64
+"""Results written between two looks at how large the folder is. [-]"""
+
 _memory: dict[str, tuple[NDArray[np.float32], ...]] = {}
+_written = 0
+_fleeting = ContextVar("fleeting", default=False)
+
+
+@contextlib.contextmanager
+def fleeting() -> Iterator[None]:
+    """What is computed meanwhile is not worth a file: a detector's place while it is in the hand."""
+    before = _fleeting.set(True)
+    try:
+        yield
+    finally:
+        _fleeting.reset(before)
 
 
 def folder() -> Path | None:
@@ -51,7 +67,8 @@ def remember(key: str, compute: Callable[[], tuple[NDArray[np.float32], ...]]) -
         held = _read(key)
     if held is None:
         held = compute()
-        _write(key, held)
+        if not _fleeting.get():
+            _write(key, held)
     for array in held:
         array.flags.writeable = False
     while len(_memory) >= HELD:
@@ -85,7 +102,10 @@ def _write(key: str, arrays: tuple[NDArray[np.float32], ...]) -> None:
         with tempfile.NamedTemporaryFile(dir=place, suffix=".part", delete=False) as file:
             np.savez(file, *arrays)
         Path(file.name).replace(place / f"{key}.npz")
-        _thin(place)
+        global _written
+        _written += 1
+        if _written % THIN_EVERY == 1:
+            _thin(place)
 
 
 def _thin(place: Path) -> None:

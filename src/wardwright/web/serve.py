@@ -50,7 +50,7 @@ def serve(*, store: Path, address: str = LOOPBACK, port: int = PORT, say: Callab
         If the port is taken, the address is public, or no password was set.
     """
     if address == LOOPBACK:
-        listening = _listen(address, port)
+        listening = listen(address, port)
         host = f"{LOOPBACK}:{listening.getsockname()[1]}"
         keys = Keys()
         server = _server(store, keys, listening, (host, host.replace(LOOPBACK, "localhost")), None)
@@ -61,7 +61,7 @@ def serve(*, store: Path, address: str = LOOPBACK, port: int = PORT, say: Callab
         if not door.has_password:
             raise InputError("beyond this machine people sign in: set a password first with “wardwright password”")
         certificate = certificate_for(place, store.parent / "certificate")
-        listening = _listen(address, port)
+        listening = listen(address, port)
         name = f"[{place}]" if place.version == 6 else str(place)
         host = f"{name}:{listening.getsockname()[1]}"
         entrance = Entrance(door, certificate, f"https://{host}")
@@ -105,7 +105,8 @@ def settings(app: object, **more: object) -> uvicorn.Config:
     )
 
 
-def _listen(address: str, port: int) -> socket.socket:
+def listen(address: str, port: int) -> socket.socket:
+    """A socket that listens there; port 0 for any that is free."""
     family = socket.AF_INET6 if ":" in address else socket.AF_INET
     listening = socket.socket(family)
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
