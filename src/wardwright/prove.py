@@ -214,7 +214,9 @@ def prove(
     )
     beams = attempt(Question.ROUTE, "beams", lambda: beam_reserves(scheme))
     ways_through = attempt(
-        Question.ROUTE, "routes", lambda: tuple(routes(scheme, mode, fields[mode]) for mode in Mode if mode in fields)
+        Question.ROUTE,
+        "routes",
+        lambda: tuple(routes(scheme, mode, fields[mode]) for mode in modes_wanted(scheme) if mode in fields),
     )
     sited = attempt(
         Question.NUISANCE, "siting", lambda: tuple(c for d in scheme.fitted for c in siting_checks(scheme, d))

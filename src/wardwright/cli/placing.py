@@ -44,6 +44,9 @@ def place(
         str | None, typer.Option("--budget", help="Price of the whole job with tax, for the budget offer.")
     ] = None,
     time_limit: Annotated[float, typer.Option("--time-limit", help="Seconds for each search.")] = 60.0,
+    check: Annotated[
+        bool, typer.Option(help="Turn detectors a little where that helps, and look again on a grid half as coarse.")
+    ] = True,
     as_json: AsJson = False,
 ) -> None:
     """Propose detectors, panel and wiring for a job's brief, and say how much cheaper it could still be.
@@ -80,6 +83,7 @@ def place(
                 wanted=wanted,
                 budget=limit,
                 time_limit_s=time_limit,
+                check=check,
                 confirmations=load_confirmations(folder),
                 progress=tell,
                 stop=lambda: bool(interrupted),
@@ -93,7 +97,8 @@ def place(
             shown.print(statement(each))
     if out is not None:
         save_job(offers[0].proposal.job, out)
-        typer.echo(f"{out.name}: {len(offers[0].proposal.job.design.devices)} devices. Next: wardwright prove {out}")
+        placed = len(offers[0].proposal.job.design.devices)
+        typer.echo(f"{out.name}: {placed} devices. Next: wardwright prove {out}", err=as_json)
     raise typer.Exit(int(max((o.proposal.proof.verdict for o in offers), default=Verdict.HOLDS)))
 
 

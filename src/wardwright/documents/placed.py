@@ -10,6 +10,7 @@ from rich.text import Text
 from wardwright.analyses.route_records import Route
 from wardwright.design.system import ProtectionScheme
 from wardwright.documents.verdict_table import SHAPES, VERDICT_OUTCOME, verdict_words
+from wardwright.placement.finer import FinerLook
 from wardwright.placement.reasons import Reason
 from wardwright.placement.three_offers import TITLES, PlacedOffer
 from wardwright.placement.wants import Want
@@ -105,6 +106,8 @@ def statement(offer: PlacedOffer) -> Text:
     )
     if layout.evading:
         said.append(f" Stopped while {len(layout.evading)} routes still slipped by.", style="bold")
+    if offer.finer is not None:
+        said.append(_finer(offer.finer))
     way = proposal.in_the_way
     if way:
         said.append("\nIn the way, whatever is placed:", style="bold")
@@ -119,6 +122,14 @@ def statement(offer: PlacedOffer) -> Text:
     for why in layout.undecided:
         said.append(f"\nNot looked at: {why}")
     return said
+
+
+def _finer(look: FinerLook) -> str:
+    found = "none misses the brief" if not look.slipping else f"{len(look.slipping)} miss the brief: try these on site"
+    return (
+        f" Looked at again on a walking grid of {look.walk_step_m:g} m and a hazard grid of {look.field_step_m:g} m: "
+        f"{look.routes} routes, {found}."
+    )
 
 
 def _hopeless(scheme: ProtectionScheme, want: Want) -> str:
@@ -154,7 +165,7 @@ def _offer_json(offer: PlacedOffer) -> dict[str, Any]:
         "currency": offer.currency,
         "detectors": offer.detectors,
         "panel": {"storey": layout.panel.storey_id, "at": list(layout.panel.position), "room": layout.panel.room_id},
-        "panels_tried": [{"room": p.room_id, "detectors_cost": round(c, 2)} for p, c in layout.panels],
+        "panels_tried": [{"room": p.room_id, "detectors_cost_at_least": round(c, 2)} for p, c in layout.panels],
         "cost": round(layout.cost, 2),
         "bound": round(layout.bound, 2),
         "gap": layout.gap,
@@ -165,6 +176,7 @@ def _offer_json(offer: PlacedOffer) -> dict[str, Any]:
         "routes": layout.routes,
         "seconds": layout.rounds[-1].elapsed_s if layout.rounds else 0.0,
         "evading": len(layout.evading),
+        "finer_grid_slipping": None if offer.finer is None else len(offer.finer.slipping),
         "strength": offer.strength,
         "strength_bound": offer.strength_bound,
         "verdict": VERDICT_OUTCOME[proof.verdict].value,

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wardwright.analyses.coverage import hazard_fields
-from wardwright.analyses.detection_along import account
+from wardwright.analyses.detection_along import account, median_time
 from wardwright.analyses.entry import seen_coming_in
 from wardwright.analyses.exposure import CENTRAL, HIGH, LOW, Exposure, Fields
 from wardwright.analyses.mode import Mode
@@ -197,26 +197,66 @@ class Chances:
                 given[:, i] += _exponents(chance)
         return given
 
-    def along(self, mode: Mode, taken: WalkedRoute) -> Array:
-        """What each candidate gives on a walk up to the target, the attack included, shape (3, candidates)."""
+    def along(self, mode: Mode, walked: WalkedRoute) -> "Along":
+        """What each candidate gives on a walk up to the target, the attack included, by each moment."""
         exposure = self._exposure[mode]
-        walk = taken.walk
-        given = self.on_attack[(mode, taken.attack)].copy()
-        if exposure.device_ids:
-            rates = np.zeros((3, len(exposure.device_ids), len(walk.start)))
-            for speed, pace in enumerate(exposure.speeds_m_s):
-                on = np.flatnonzero(np.isclose(taken.pace_m_s, pace))
-                if len(on):
-                    rates[:, :, on] = exposure.along(walk.start[on], walk.end[on], walk.move[on], speed)
-            story = account(rates, exposure.stretch_m, exposure.device_ids, walk, taken.pace_m_s, 0.0, ())
-            for k, device_id in enumerate(exposure.device_ids):
-                for i in self._owner[device_id]:
-                    given[:, i] += _exponents(story.chance[:, k, -1])
-        for _, door_id in walk.doors:
-            given += self._on_door.get((mode, door_id), 0.0)
-        if taken.route.assumed:
-            given[LOW] = np.where(self.sure, given[LOW], 0.0)
-        return np.minimum(given, MOST)
+        walk, pace = walked.walk, walked.pace_m_s
+        rates = np.zeros((3, len(exposure.device_ids), len(walk.start)))
+        for speed, held in enumerate(exposure.speeds_m_s):
+            on = np.flatnonzero(np.isclose(pace, held))
+            if len(on) and exposure.device_ids:
+                rates[:, :, on] = exposure.along(walk.start[on], walk.end[on], walk.move[on], speed)
+        story = account(rates, exposure.stretch_m, exposure.device_ids, walk, pace, walked.attack.delay_s, ())
+        given = np.repeat(self.on_attack[(mode, walked.attack)][:, :, None], len(story.times_s), axis=2)
+        seeing = np.flatnonzero(story.chance[HIGH, :, -1] > 0.0)
+        for k in seeing:
+            for i in self._owner[exposure.device_ids[k]]:
+                given[:, i] += _exponents(story.chance[:, k])
+        for step, door_id in walk.doors:
+            told = self._on_door.get((mode, door_id))
+            if told is not None:
+                given[:, :, step + 1 :] += told[:, :, None]
+        if walked.route.assumed:
+            given[LOW] = np.where(self.sure[:, None], given[LOW], 0.0)
+        return Along(story.times_s, np.minimum(given, MOST))
+
+
+@dataclass(frozen=True, eq=False)
+class Along:
+    """What candidates give by each moment of a walk."""
+
+    times_s: Array
+    given: Array
+    """Shape (3, candidates, moments), never falling with time. [-]"""
+
+    @property
+    def whole(self) -> Array:
+        """Over the whole walk, shape (3, candidates)."""
+        return np.asarray(self.given[:, :, -1])
+
+    def soon_after(self, chosen: Sequence[int], end: int, seconds: float) -> Array | None:
+        """What each candidate gives within a time of the first detection by a choice.
+
+        Parameters
+        ----------
+        chosen : sequence of int
+            Candidates that are there.
+        end : int
+            Pessimistic, central or optimistic.
+        seconds : float
+            From the median of the first detection. [s]
+
+        Returns
+        -------
+        array or None
+            One exponent for each candidate; None where the choice never notices.
+        """
+        by = -np.expm1(-self.given[end, list(chosen)].sum(axis=0))
+        first = median_time(self.times_s, by)
+        if first is None:
+            return None
+        at = min(int(np.searchsorted(self.times_s, first + seconds, side="right")), len(self.times_s)) - 1
+        return np.asarray(self.given[end, :, max(at, 0)])
 
 
 def _exponents(chance: Array) -> Array:

@@ -5,12 +5,12 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from wardwright.analyses.exposure import CENTRAL, LOW
+from wardwright.analyses.exposure import CENTRAL, HIGH, LOW
 from wardwright.analyses.mode import Mode
 from wardwright.analyses.route_records import Route
 from wardwright.analyses.routes import WalkedRoute, routes
 from wardwright.findings import Outcome
-from wardwright.placement.chances import Chances, trial
+from wardwright.placement.chances import Along, Chances, trial
 from wardwright.placement.wants import (
     Aims,
     Array,
@@ -52,12 +52,12 @@ class Evasion:
             analysis = routes(scheme, mode, self.chances.fields_of(chosen, mode), told=walks.append)
             self.undecided = tuple(dict.fromkeys((*self.undecided, *analysis.undecided)))
             self.looked_at += len(walks)
-            for taken in walks:
-                found += self._rows(mode, taken, chosen)
+            for walked in walks:
+                found += self._rows(mode, walked, chosen)
         return found
 
-    def _rows(self, mode: Mode, taken: WalkedRoute, chosen: Sequence[int]) -> Iterator[Want]:
-        route = taken.route
+    def _rows(self, mode: Mode, walked: WalkedRoute, chosen: Sequence[int]) -> Iterator[Want]:
+        route = walked.route
         noticed = route.probability if not route.assumed else route.sure_probability
         low = min(route.interval[0], noticed)
         asked = self.two_zones and confirmed_mode(mode)
@@ -66,13 +66,13 @@ class Evasion:
             second = second or route.confirmed_interval[0] < self.aims.confirm
         if low >= self.aims.detect and not second:
             return
-        given = self.chances.along(mode, taken)
+        along = self.chances.along(mode, walked)
         if low < self.aims.detect:
-            want = self._detected(route, given)
+            want = self._detected(route, along.whole)
             if want is not None and want.short(chosen) > 1e-9:
                 yield want
         if second:
-            yield from self._confirmed(route, given, chosen)
+            yield from self._confirmed(route, along, chosen)
 
     def _want(self, what: str, route: Route, given: Array, need: float, end: int) -> Want:
         return Want(what, route.mode, route.opening_id, route.attack, given, need, end, route.target_id, route)  # type: ignore[arg-type]
@@ -85,43 +85,52 @@ class Evasion:
             return None
         return replace(self._want("route", route, given[end], need, end), exponents=given)
 
-    def _confirmed(self, route: Route, given: Array, chosen: Sequence[int]) -> Iterator[Want]:
-        """What a second zone needs: rows that every confirmed layout meets.
+    def _confirmed(self, route: Route, along: Along, chosen: Sequence[int]) -> Iterator[Want]:
+        """What a second zone needs, at the worse end that can be had: sure enough, and soon enough at every end."""
+        seconds = self.aims.confirm_within_s
+        possible = False
+        for end in (LOW, CENTRAL):
+            if not self._twice_at_best(along.whole[end]):
+                continue
+            possible = True
+            made = list(self._second(route, along.whole[end], chosen, end))
+            if not made:
+                for each in (end, *(e for e in (CENTRAL, HIGH) if e > end)):
+                    soon = along.soon_after(chosen, each, seconds)
+                    if soon is not None and self._twice_at_best(soon):
+                        made += self._second(route, soon, chosen, each)
+                    elif soon is not None and each == end:
+                        self._give_up(self._want("second zone", route, soon, need_of(self.aims.confirm), each))
+            yield from made
+            break
+        if not possible:
+            self._give_up(self._want("second zone", route, along.whole[LOW], need_of(self.aims.confirm), LOW))
+
+    def _twice_at_best(self, given: Array) -> bool:
+        return at_least_two(given, strongest(given, self.chances.candidates)) >= self.aims.confirm
+
+    def _second(self, route: Route, at: Array, chosen: Sequence[int], end: int) -> Iterator[Want]:
+        """Rows that every layout confirmed by these chances meets; none where the choice meets them.
 
         Whoever is noticed by two zones is noticed by one that is not the strongest: the others together must give as
         much. That is necessary; where it is not enough, one of the candidates that are in no choice that fails with
         this one must come in.
         """
         candidates, limit = self.chances.candidates, self.aims.confirm
-        for end in (LOW, CENTRAL):
-            if at_least_two(given[end], strongest(given[end], candidates)) >= limit:
-                break
-        else:
-            self._give_up(self._want("second zone", route, given[LOW], need_of(limit), LOW))
-            return
-        at = given[end]
         there = [i for i in chosen if at[i] > 0.0]
-        need = need_of(limit)
-        made = False
-        for i in sorted(there, key=lambda i: -at[i])[:1]:
-            others = np.where([c.spot == candidates[i].spot for c in candidates], 0.0, at)
-            want = self._want("second zone", route, others, need, end)
-            if want.short(chosen) > 1e-9:
-                made = True
-                yield want
-        if made:
-            return
-        failing = _grown(at, there, candidates_by_spot(self.chances), limit)
         if at_least_two(at, there) >= limit:
-            # sure enough, but too late, or met at the central end only where that is all that can be had
-            if end == CENTRAL and (route.confirm_gap_s or 0.0) <= self.aims.confirm_within_s:
+            return
+        if there:
+            top = max(there, key=lambda i: at[i])
+            others = np.where([c.spot == candidates[top].spot for c in candidates], 0.0, at)
+            want = self._want("second zone", route, others, need_of(limit), end)
+            if want.short(chosen) > 1e-9:
+                yield want
                 return
-            failing = set(there)
+        failing = _grown(at, there, candidates_by_spot(self.chances), limit)
         outside = np.array([0.0 if i in failing or at[i] <= 0.0 else 1.0 for i in range(len(candidates))])
         if outside.any():
             yield self._want("second zone", route, outside, 1.0, end)
-        else:
-            self._give_up(self._want("second zone", route, at, need, end))
 
     def _give_up(self, want: Want) -> None:
         key = (want.what, want.mode, want.opening_id, want.attack, want.target_id)

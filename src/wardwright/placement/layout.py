@@ -19,6 +19,9 @@ from wardwright.placement.evading import Evasion, candidates_by_spot
 from wardwright.placement.prices import Pricing
 from wardwright.placement.wants import Aims, Want, opening_wants
 
+SEARCHING = 0.6
+"""Share of the time that is spent looking for the cheapest; the rest makes sure every route is caught. [-]"""
+
 Progress = Callable[["Standing"], None]
 Stop = Callable[[], bool]
 
@@ -49,7 +52,7 @@ class Layout:
     bound: float
     """No layout that meets the same rows costs less, at any of the panel places."""
     panels: tuple[tuple[Device, float], ...]
-    """Every panel place with the least its layouts cost."""
+    """Every panel place with a lower bound of what its layouts cost."""
     wants: tuple[Want, ...]
     hopeless: tuple[Want, ...]
     """What no choice of candidates can do: ways in, routes, second zones."""
@@ -86,10 +89,57 @@ class _Search:
         self.keep = [i for i, c in enumerate(candidates) if c.kept]
 
     def stopped(self) -> bool:
+        """Out of time, or told to end."""
         return time.monotonic() >= self.ends or (self.stop is not None and self.stop())
 
-    def cover(self, panel: int, start: Sequence[int]) -> CoverResult:
+    def late(self) -> bool:
+        """Time to make what there is catch every route, rather than to look for something cheaper."""
+        return time.monotonic() >= self.begun + SEARCHING * (self.ends - self.begun)
+
+    def nearest(self) -> int:
+        """The panel place from which all candidates together cost least."""
+        return int(np.argmin([sum(p or 0.0 for p in prices) for prices in self.prices]))
+
+    def bound(self, bounds: list[float], panel: int, least: float) -> None:
+        """Note a lower bound at one panel place, and what follows from it for the others.
+
+        Where every candidate costs at least a share of what it costs here, so does every layout.
+        """
+        for k, prices in enumerate(self.prices):
+            pairs = [(p, q) for p, q in zip(prices, self.prices[panel], strict=True) if p is not None and q]
+            share = min((p / q for p, q in pairs), default=0.0)
+            bounds[k] = max(bounds[k], least * (1.0 if k == panel else min(share, 1.0)))
+
+    def other_places(self, bounds: list[float], answers: dict[int, CoverResult], panel: int) -> int:
+        """Ask the other panel places that may be cheaper; the cheapest."""
+        for k in (k for k in range(len(self.pricings)) if k != panel):
+            if bounds[k] < answers[panel].cost and not self.stopped():
+                answers[k] = self.cover(k, answers[panel].chosen)
+                bounds[k] = max(bounds[k], answers[k].bound)
+        return min(answers, key=lambda k: (len(answers[k].unmet_rows), answers[k].cost, k != panel))
+
+    def rough_bounds(self, bounds: list[float], answers: dict[int, CoverResult], panel: int) -> None:
+        """A lower bound for every other panel place, in little time."""
+        others = [k for k in range(len(self.pricings)) if k != panel]
+        for k in others:
+            if not self.stopped():
+                left = 0.25 * (self.ends - time.monotonic()) / len(others)
+                answers[k] = self.cover(k, answers[panel].chosen, time_limit_s=max(0.2, left))
+                bounds[k] = max(bounds[k], answers[k].bound)
+
+    def tell(self, cost: float, bound: float, evading: int) -> None:
+        """Note where the search stands, and say so."""
+        spent = time.monotonic() - self.begun
+        self.standings.append(Standing(len(self.standings) + 1, cost, bound, len(self.wants), evading, spent))
+        if self.progress is not None:
+            self.progress(self.standings[-1])
+
+    def cover(
+        self, panel: int, start: Sequence[int], *, fixed: bool = False, time_limit_s: float | None = None
+    ) -> CoverResult:
+        """The cheapest cover of the rows found so far; with what watches and listens in ``start`` kept where fixed."""
         prices = self.prices[panel]
+        held = [i for i in start if self.chances.candidates[i].spot[:2] in ("m:", "g:")] if fixed else []
         forbid = [i for i, p in enumerate(prices) if p is None]
         rows = [(np.flatnonzero(w.given > 0.0).tolist(), w.given[w.given > 0.0].tolist()) for w in self.wants]
         matrix = cover_rows(rows, len(prices)) if rows else sparse.csr_array((0, len(prices)))
@@ -97,8 +147,8 @@ class _Search:
             [p or 0.0 for p in prices],
             matrix,
             [w.need for w in self.wants],
-            time_limit_s=max(0.5, self.ends - time.monotonic()),
-            keep=self.keep,
+            time_limit_s=time_limit_s or max(1.0, (self.ends - time.monotonic()) * SEARCHING),
+            keep=sorted({*self.keep, *held}),
             forbid=forbid,
             groups=self.groups,
             start=start,
@@ -139,46 +189,46 @@ def lay_out(
     watched, unwatched = opening_wants(chances, aims)
     search.wants = [*watched, *known]
     evasion = Evasion(chances, aims, hopeless=list(unwatched))
+    bounds = [0.0] * len(pricings)
     answers: dict[int, CoverResult] = {}
-    shut: set[int] = set()
     evading: list[Want] = []
-    panel, number = 0, 0
+    panel = search.nearest()
     while True:
-        number += 1
-        for k in range(len(pricings)):
-            if k not in answers or k not in shut:
-                answers[k] = search.cover(k, answers[k].chosen if k in answers else ())
-        panel = min(answers, key=lambda k: (len(answers[k].unmet_rows), answers[k].cost))
+        answers[panel] = search.cover(panel, answers[panel].chosen if panel in answers else ())
+        search.bound(bounds, panel, answers[panel].bound)
         evading = evasion.against(answers[panel].chosen)
-        told = Standing(
-            number,
-            answers[panel].cost,
-            min(a.bound for a in answers.values()),
-            len(search.wants),
-            len(evading),
-            time.monotonic() - search.begun,
-        )
-        search.standings.append(told)
-        if progress is not None:
-            progress(told)
-        if not evading or search.stopped():
+        if not evading:
+            panel = search.other_places(bounds, answers, panel)
+            evading = evasion.against(answers[panel].chosen)
+        search.tell(answers[panel].cost, min(bounds), len(evading))
+        if not evading or search.late() or search.stopped():
             break
         search.wants += evading
+    if evading:
+        search.rough_bounds(bounds, answers, panel)
     best = answers[panel]
+    chosen, cost, met = best.chosen, best.cost, not evading
+    while evading and not search.stopped():
+        # short of time: keep what is chosen, add what catches the routes that slip by, until none does
+        search.wants += evading
+        added = search.cover(panel, chosen, fixed=True)
+        chosen, cost = added.chosen, added.cost
+        evading = evasion.against(chosen)
+        search.tell(cost, min(bounds), len(evading))
     given_up = [search.wants[r] for r in best.infeasible_rows]
     return Layout(
         chances,
         aims,
-        best.chosen,
+        chosen,
         pricings[panel].panel,
-        best.cost,
-        min(a.bound for a in answers.values()),
-        tuple((pricings[k].panel, a.cost) for k, a in sorted(answers.items())),
+        cost,
+        min(*bounds, cost),
+        tuple((p.panel, b) for p, b in zip(pricings, bounds, strict=True)),
         tuple(search.wants),
         (*evasion.hopeless, *given_up),
         tuple(evading),
         tuple(search.standings),
-        not evading and all(a.proved for a in answers.values()),
+        met and best.proved and cost <= min(bounds) * (1.0 + 1e-9),
         evasion.looked_at,
         evasion.undecided,
     )

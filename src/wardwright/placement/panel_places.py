@@ -40,11 +40,14 @@ def panel_places(scheme: ProtectionScheme, kind: str) -> tuple[Device, ...]:
     there = scheme.of_family(*CONTROL)
     if there:
         return there[:1]
-    found = list(_in_rooms(scheme, kind, NOT_IN)) or list(_in_rooms(scheme, kind, ()))
-    return tuple(found)
+    for not_in, away in ((NOT_IN, AWAY_M), ((), AWAY_M), ((), 0.0)):
+        found = tuple(_in_rooms(scheme, kind, not_in, away))
+        if found:
+            return found
+    return ()
 
 
-def _in_rooms(scheme: ProtectionScheme, kind: str, not_in: tuple[RoomUse, ...]) -> Iterator[Device]:
+def _in_rooms(scheme: ProtectionScheme, kind: str, not_in: tuple[RoomUse, ...], least_m: float) -> Iterator[Device]:
     premises = scheme.premises
     ways = [a for a in attackable_openings(scheme) if a.reachable is not False and a.attacks]
     entered = {key for a in ways for key in a.shape.opening.room_ids}
@@ -57,7 +60,7 @@ def _in_rooms(scheme: ProtectionScheme, kind: str, not_in: tuple[RoomUse, ...]) 
         near = [a.shape.centre for a in ways if a.shape.storey_id == room.storey_id]
 
         best = max(spots, key=lambda s: _worth(s, near, mains))
-        if room.id in entered and min((math.dist(best.position, n) for n in near), default=AWAY_M) < AWAY_M:
+        if room.id in entered and min((math.dist(best.position, n) for n in near), default=least_m) < least_m:
             continue
         yield Device(
             id="panel",

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from wardwright.analyses.mode import modes_wanted
 from wardwright.catalogue.kinds import Catalogue
 from wardwright.design.devices import Device, Keep
-from wardwright.design.system import ProtectionScheme
+from wardwright.design.system import Design, ProtectionScheme
 from wardwright.errors import InputError
 from wardwright.estimate.tariff import Tariff
 from wardwright.job.ids import replaced
@@ -142,6 +142,37 @@ def finished(problem: Problem, layout: Layout, *, today: str, confirmations: Ite
         The firm's.
     """
     design, names = complete(layout, problem.scheme, problem.tariff, frozenset(problem.job.retired_ids))
-    job = replaced(problem.job, problem.job.model_copy(update={"design": design}))
-    proof = prove(job, problem.catalogue, today=today, confirmations=confirmations, tariff=problem.tariff)
+    job, proof = _proved(problem, design, today, confirmations)
     return Proposal(layout, problem.offered, job, proof, names)
+
+
+def with_design(
+    problem: Problem,
+    proposal: Proposal,
+    design: Design,
+    *,
+    today: str,
+    confirmations: Iterable[Confirmation] = (),
+) -> Proposal:
+    """The proposal with a design in its job, proved.
+
+    Parameters
+    ----------
+    problem : Problem
+        What it was found for.
+    proposal : Proposal
+        The proposal.
+    design : Design
+        The design it is to have.
+    today : str
+        ISO date.
+    confirmations : iterable of Confirmation
+        The firm's.
+    """
+    job, proof = _proved(problem, design, today, confirmations)
+    return replace(proposal, job=job, proof=proof)
+
+
+def _proved(problem: Problem, design: Design, today: str, confirmations: Iterable[Confirmation]) -> tuple[Job, Proof]:
+    job = replaced(problem.job, problem.job.model_copy(update={"design": design}))
+    return job, prove(job, problem.catalogue, today=today, confirmations=confirmations, tariff=problem.tariff)

@@ -8,10 +8,12 @@ from typing import Literal
 from wardwright.analyses.mode import Mode
 from wardwright.analyses.routes import Route
 from wardwright.errors import InputError
+from wardwright.placement.finer import FinerLook, look_finer, polish
 from wardwright.placement.layout import Layout, Standing, Stop, lay_out
-from wardwright.placement.proposal import Problem, Proposal, finished
+from wardwright.placement.proposal import Problem, Proposal, finished, with_design
 from wardwright.placement.spending import LEAST_STRENGTH, best_for
 from wardwright.placement.wants import Aims, Want, restated
+from wardwright.prove import Verdict
 from wardwright.rules.aims.route import bounds
 from wardwright.rules.confirmations import Confirmation
 
@@ -49,6 +51,8 @@ class PlacedOffer:
     strength: float | None = None
     """For a budget: the power to which the allowed chance of slipping by is raised. [-]"""
     strength_bound: float | None = None
+    finer: FinerLook | None = None
+    """What a grid half as coarse says."""
 
 
 def offer_of(kind: Kind, proposal: Proposal, strength: float | None = None, bound: float | None = None) -> PlacedOffer:
@@ -91,6 +95,7 @@ def three_offers(
     wanted: Sequence[Kind] = KINDS,
     budget: Decimal | None = None,
     time_limit_s: float = 60.0,
+    check: bool = True,
     confirmations: Iterable[Confirmation] = (),
     progress: Told | None = None,
     stop: Stop | None = None,
@@ -109,6 +114,8 @@ def three_offers(
         Price of the whole job with tax; None: what the least costs.
     time_limit_s : float
         Seconds for each search.
+    check : bool
+        Polish each design and look at it again on a grid half as coarse.
     confirmations : iterable of Confirmation
         The firm's.
     progress : callable, optional
@@ -146,7 +153,19 @@ def three_offers(
         found.append(offer_of("margin", finished(problem, layout, today=today, confirmations=held)))
     if "budget" in wanted:
         found.append(_for_budget(problem, first, least, budget, today, held, time_limit_s, telling("budget"), stop))
-    return tuple(found)
+    return tuple(_checked(problem, o, today, held) for o in found) if check else tuple(found)
+
+
+def _checked(problem: Problem, offer: PlacedOffer, today: str, confirmations: tuple[Confirmation, ...]) -> PlacedOffer:
+    """The offer polished, where that makes it surer, and looked at again on the finer grid."""
+    scheme = offer.proposal.proof.scheme
+    kept = [d.id for d in problem.job.design.devices]
+    design, before, after = polish(scheme, kept)
+    if after > before:
+        surer = with_design(problem, offer.proposal, design, today=today, confirmations=confirmations)
+        if surer.proof.verdict <= offer.proposal.proof.verdict or surer.proof.verdict is Verdict.HOLDS:
+            offer = replace(offer_of(offer.kind, surer, offer.strength, offer.strength_bound), strength=offer.strength)
+    return replace(offer, finer=look_finer(offer.proposal.proof.scheme))
 
 
 def _known(layout: Layout, aims: Aims) -> list[Want]:
