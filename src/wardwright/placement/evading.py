@@ -17,6 +17,8 @@ from wardwright.placement.wants import (
     Want,
     at_least_two,
     confirmed_mode,
+    few_strongest,
+    need_beside,
     need_of,
     reachable_end,
     strongest,
@@ -36,6 +38,8 @@ class Evasion:
     looked_at: int = 0
     """Routes accounted for. [-]"""
     undecided: tuple[str, ...] = ()
+    _asked: dict[tuple[Mode, tuple[int, ...]], list[Want]] = field(default_factory=dict)
+    """Answers held: with people inside only what is watched then matters."""
 
     def against(self, chosen: Sequence[int]) -> list[Want]:
         """Rows for every route that slips by a choice, of any kind, in every mode; empty where none does.
@@ -46,15 +50,22 @@ class Evasion:
             Candidates that are there.
         """
         found: list[Want] = []
-        scheme = trial(self.chances.scheme, [self.chances.candidates[i] for i in chosen])
         for mode in self.chances.modes:
-            walks: list[WalkedRoute] = []
-            analysis = routes(scheme, mode, self.chances.fields_of(chosen, mode), told=walks.append)
-            self.undecided = tuple(dict.fromkeys((*self.undecided, *analysis.undecided)))
-            self.looked_at += len(walks)
-            for walked in walks:
-                found += self._rows(mode, walked, chosen)
+            watched = [i for i in chosen if mode is Mode.AWAY or self.chances.candidates[i].inside]
+            key = (mode, tuple(watched))
+            if key not in self._asked:
+                self._asked[key] = list(self._walked(mode, watched))
+            found += self._asked[key]
         return found
+
+    def _walked(self, mode: Mode, chosen: Sequence[int]) -> Iterator[Want]:
+        scheme = trial(self.chances.scheme, [self.chances.candidates[i] for i in chosen])
+        walks: list[WalkedRoute] = []
+        analysis = routes(scheme, mode, self.chances.fields_of(chosen, mode), told=walks.append)
+        self.undecided = tuple(dict.fromkeys((*self.undecided, *analysis.undecided)))
+        self.looked_at += len(walks)
+        for walked in walks:
+            yield from self._rows(mode, walked, chosen)
 
     def _rows(self, mode: Mode, walked: WalkedRoute, chosen: Sequence[int]) -> Iterator[Want]:
         route = walked.route
@@ -90,14 +101,14 @@ class Evasion:
         seconds = self.aims.confirm_within_s
         possible = False
         for end in (LOW, CENTRAL):
-            if not self._twice_at_best(along.whole[end]):
+            if not self._twice_at_best(along.whole[end], few=end == LOW):
                 continue
             possible = True
             made = list(self._second(route, along.whole[end], chosen, end))
             if not made:
                 for each in (end, *(e for e in (CENTRAL, HIGH) if e > end)):
                     soon = along.soon_after(chosen, each, seconds)
-                    if soon is not None and self._twice_at_best(soon):
+                    if soon is not None and self._twice_at_best(soon, few=each == LOW):
                         made += self._second(route, soon, chosen, each)
                     elif soon is not None and each == end:
                         self._give_up(self._want("second zone", route, soon, need_of(self.aims.confirm), each))
@@ -106,15 +117,15 @@ class Evasion:
         if not possible:
             self._give_up(self._want("second zone", route, along.whole[LOW], need_of(self.aims.confirm), LOW))
 
-    def _twice_at_best(self, given: Array) -> bool:
-        return at_least_two(given, strongest(given, self.chances.candidates)) >= self.aims.confirm
+    def _twice_at_best(self, given: Array, *, few: bool) -> bool:
+        best = (few_strongest if few else strongest)(given, self.chances.candidates)
+        return at_least_two(given, best) >= self.aims.confirm
 
     def _second(self, route: Route, at: Array, chosen: Sequence[int], end: int) -> Iterator[Want]:
         """Rows that every layout confirmed by these chances meets; none where the choice meets them.
 
-        Whoever is noticed by two zones is noticed by one that is not the strongest: the others together must give as
-        much. That is necessary; where it is not enough, one of the candidates that are in no choice that fails with
-        this one must come in.
+        All zones but the strongest have to give enough together. That is necessary; where it is not enough, one of the
+        candidates that are in no choice that fails with this one must come in.
         """
         candidates, limit = self.chances.candidates, self.aims.confirm
         there = [i for i in chosen if at[i] > 0.0]
@@ -122,8 +133,9 @@ class Evasion:
             return
         if there:
             top = max(there, key=lambda i: at[i])
-            others = np.where([c.spot == candidates[top].spot for c in candidates], 0.0, at)
-            want = self._want("second zone", route, others, need_of(limit), end)
+            here = np.array([c.spot == candidates[top].spot for c in candidates])
+            need = need_beside(limit, float(at[here].max()))
+            want = self._want("second zone", route, np.where(here, 0.0, at), need, end)
             if want.short(chosen) > 1e-9:
                 yield want
                 return

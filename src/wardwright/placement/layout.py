@@ -192,29 +192,38 @@ def lay_out(
     bounds = [0.0] * len(pricings)
     answers: dict[int, CoverResult] = {}
     evading: list[Want] = []
+    caught: list[tuple[float, tuple[int, ...], int]] = []  # layouts no route slips by: price, candidates, panel place
     panel = search.nearest()
     while True:
         answers[panel] = search.cover(panel, answers[panel].chosen if panel in answers else ())
         search.bound(bounds, panel, answers[panel].bound)
         evading = evasion.against(answers[panel].chosen)
         if not evading:
+            caught.append((answers[panel].cost, answers[panel].chosen, panel))
             panel = search.other_places(bounds, answers, panel)
             evading = evasion.against(answers[panel].chosen)
         search.tell(answers[panel].cost, min(bounds), len(evading))
         if not evading or search.late() or search.stopped():
             break
         search.wants += evading
-    if evading:
-        search.rough_bounds(bounds, answers, panel)
     best = answers[panel]
-    chosen, cost, met = best.chosen, best.cost, not evading
-    while evading and not search.stopped():
+    if not evading:
+        caught.append((best.cost, best.chosen, panel))
+    else:
+        search.rough_bounds(bounds, answers, panel)
+    chosen, cost = best.chosen, best.cost
+    while not caught and not search.stopped():
         # short of time: keep what is chosen, add what catches the routes that slip by, until none does
         search.wants += evading
         added = search.cover(panel, chosen, fixed=True)
         chosen, cost = added.chosen, added.cost
         evading = evasion.against(chosen)
         search.tell(cost, min(bounds), len(evading))
+        if not evading:
+            caught.append((cost, chosen, panel))
+    if caught:
+        cost, chosen, panel = min(caught)
+        evading = []
     given_up = [search.wants[r] for r in best.infeasible_rows]
     return Layout(
         chances,
@@ -222,13 +231,13 @@ def lay_out(
         chosen,
         pricings[panel].panel,
         cost,
-        min(*bounds, cost),
+        min([*bounds, cost]),
         tuple((p.panel, b) for p, b in zip(pricings, bounds, strict=True)),
         tuple(search.wants),
         (*evasion.hopeless, *given_up),
         tuple(evading),
         tuple(search.standings),
-        met and best.proved and cost <= min(bounds) * (1.0 + 1e-9),
+        bool(caught) and cost <= min(bounds) * (1.0 + 1e-9),
         evasion.looked_at,
         evasion.undecided,
     )

@@ -22,6 +22,9 @@ from wardwright.placement.wants import Aims, Want
 from wardwright.prove import Proof, prove, scheme_of
 from wardwright.rules.confirmations import Confirmation
 
+PLACES = 4
+"""Places for the panel that are tried. [-]"""
+
 
 @dataclass(frozen=True, eq=False)
 class Problem:
@@ -87,7 +90,9 @@ def problem_of(job: Job, catalogue: Catalogue, tariff: Tariff) -> Problem:
             "no control panel of the brief's grade is in the catalogue, or no room suits one", where=job.title
         )
     chances = Chances(scheme, found.candidates, modes_wanted(scheme))
-    pricings = tuple(Pricing(job.premises, catalogue, tariff, place) for place in places)
+    priced = [Pricing(job.premises, catalogue, tariff, place) for place in places]
+    # places from which everything there is costs least; the proof is for these
+    pricings = tuple(sorted(priced, key=lambda p: sum(x or 0.0 for x in p.all(found.candidates)))[:PLACES])
     return Problem(job, scheme, found, chances, pricings, catalogue, tariff)
 
 

@@ -22,6 +22,9 @@ from wardwright.placement.chances import Chances
 from wardwright.rules.aims.route import CONFIRMED_P
 
 Array = NDArray[np.float64]
+FEW = 4
+"""The pessimistic end is asked where this many zones reach it; more detectors on one walk are worth less than a walk
+test. Assumption. [-]"""
 STRICTLY = 1.0 + 2e-5
 """Needs are asked a little over, so that what the solver calls met is met. [-]"""
 
@@ -92,6 +95,11 @@ def most_of(given: Array, candidates: Sequence[Candidate]) -> float:
     return float(sum(given[i] for i in strongest(given, candidates)))
 
 
+def few_strongest(given: Array, candidates: Sequence[Candidate]) -> list[int]:
+    """The candidates that give most, no spot twice, no more of them than is sensible for one walk."""
+    return sorted(strongest(given, candidates), key=lambda i: -float(given[i]))[:FEW]
+
+
 def strongest(given: Array, candidates: Sequence[Candidate]) -> list[int]:
     """The candidate of every spot that gives most; those that give nothing left out."""
     best: dict[str, int] = {}
@@ -114,10 +122,9 @@ def reachable_end(given: Array, need: float, candidates: Sequence[Candidate]) ->
     candidates : sequence of Candidate
         For their spots.
     """
-    for end in (LOW, CENTRAL):
-        if most_of(given[end], candidates) >= need:
-            return end
-    return None
+    if float(given[LOW][few_strongest(given[LOW], candidates)].sum()) >= need:
+        return LOW
+    return CENTRAL if most_of(given[CENTRAL], candidates) >= need else None
 
 
 def need_of(chance: float) -> float:
@@ -192,6 +199,33 @@ def at_least_two(given: Array, chosen: Sequence[int]) -> float:
         miss = math.exp(-float(given[i]))
         none, one = none * miss, one * miss + none * (1.0 - miss)
     return 1.0 - none - one
+
+
+def need_beside(chance: float, most: float) -> float:
+    r"""What all zones but one have to give together for two to notice.
+
+    Parameters
+    ----------
+    chance : float
+        Wanted, that at least two notice. [-]
+    most : float
+        The most that the one gives. [-]
+
+    Returns
+    -------
+    float
+        The least sum :math:`s` with :math:`1 - e^{-s}(1 + q s) \ge P`, where :math:`q = e^{-g}` is the chance to slip
+        by the one. However a sum is spread over zones, the chance that two of them notice is at most that of a Poisson
+        count, and it rises with the sum and with what the one gives; so the condition is necessary. [-]
+    """
+    slips, low, high = math.exp(-most), 0.0, 40.0
+    for _ in range(60):
+        middle = (low + high) / 2.0
+        if 1.0 - math.exp(-middle) * (1.0 + slips * middle) < chance:
+            low = middle
+        else:
+            high = middle
+    return low
 
 
 def confirmed_mode(mode: Mode) -> bool:

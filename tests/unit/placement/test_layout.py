@@ -18,7 +18,7 @@ from wardwright.placement.layout import lay_out
 from wardwright.placement.prices import Pricing
 from wardwright.placement.proposal import Problem, finished, problem_of, propose
 from wardwright.placement.spending import best_for
-from wardwright.placement.wants import Aims, Want, at_least_two, opening_wants
+from wardwright.placement.wants import Aims, Want, at_least_two, need_beside, opening_wants
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,11 +98,24 @@ def test_every_row_is_needed_by_every_good_choice(problem: Problem) -> None:
     rows = [w for w in layout.wants if w.what != "way in"]
     assert rows
     checked = 0
-    for choice in choices(chances.candidates)[::7]:
+    for choice in choices(chances.candidates)[-60:]:
         if meets(choice, wanted, evasion):
             checked += 1
             assert all(w.short(choice) <= 1e-6 for w in rows if w.what == "route")
     assert checked > 5
+
+
+def test_what_stands_beside_the_strongest_is_necessary() -> None:
+    """Whatever zones notice twice surely enough, those beside any one of them give at least the need."""
+    rng = np.random.default_rng(7)
+    tried = 0
+    for _ in range(3000):
+        given = rng.exponential(0.6, rng.integers(2, 7))
+        if at_least_two(given, range(len(given))) >= 0.5:
+            tried += 1
+            for one in range(len(given)):
+                assert given.sum() - given[one] >= need_beside(0.5, float(given[one])) - 1e-9
+    assert tried > 500
 
 
 def test_two_zones_by_hand() -> None:
