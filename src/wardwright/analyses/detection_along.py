@@ -52,7 +52,7 @@ class ShutDoors:
     """Shut inner doors by the steps that pass them."""
 
     by_step: dict[tuple[int, int], tuple[str, float]]
-    places: NDArray[np.int32]
+    places: frozenset[int]
 
     @classmethod
     def of(cls, delays: Sequence[tuple[Crossing, float]]) -> "ShutDoors":
@@ -63,7 +63,7 @@ class ShutDoors:
                 for crossing, delay in delays
                 for node, move in zip(crossing.nodes, crossing.moves, strict=True)
             },
-            np.unique(np.concatenate([np.zeros(0, dtype=np.int32), *(c.nodes for c, _ in delays)])),
+            frozenset(int(node) for crossing, _ in delays for node in crossing.nodes),
         )
 
 
@@ -101,12 +101,12 @@ def walk_along(graph: WalkGraph, nodes: Sequence[int], doors: ShutDoors, enterin
     wait = np.zeros(len(start))
     passed: list[tuple[int, str]] = []
     opened: set[str] = set()
-    for i in np.flatnonzero(np.isin(start, doors.places)):
-        door = doors.by_step.get((int(start[i]), int(column[i])))
+    for at in (k for k, node in enumerate(start.tolist()) if node in doors.places):
+        door = doors.by_step.get((int(start[at]), int(column[at])))
         if door is not None and door[0] not in opened:
             opened.add(door[0])
-            passed.append((int(i) + 1, door[0]))
-            wait[i] = door[1]
+            passed.append((at + 1, door[0]))
+            wait[at] = door[1]
     first = np.array([chain[0]])
     inward = np.array([nearest_heading(entering[1])])
     return Walk(

@@ -143,13 +143,14 @@ class Exposure:
         """
         found = np.zeros((3, len(self.device_ids), len(start)))
         for place in (start, end):
-            for storey in np.unique(self._graph.storey[place]) if len(place) else ():
-                held = self._rows.get((int(storey), speed))
-                if held is None or not held[1]:
+            storeys = self._graph.storey[place]
+            for storey in range(len(self._graph.storey_ids)):
+                held = self._rows.get((storey, speed))
+                on = np.flatnonzero(storeys == storey)
+                if held is None or not held[1] or not len(on):
                     continue
                 field, rows, names = held
-                on = np.flatnonzero(self._graph.storey[place] == storey)
-                heading = self._headings[(int(storey), speed)][move[on]]
+                heading = self._headings[(storey, speed)][move[on]]
                 cells = place[on]
                 y, x = self._cell_y[cells], self._cell_x[cells]
                 margin = field.margin_db[np.array(rows)[:, None], heading[None, :], y[None, :], x[None, :]]

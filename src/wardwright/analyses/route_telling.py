@@ -181,7 +181,7 @@ class Teller:
     def _assumed(self, way: Entered, walk: Walk) -> tuple[str, ...]:
         """Openings and rooms on the way whose place was not measured; the whole building where the survey is rough."""
         premises = self.scheme.premises
-        rooms = [self.graph.room_ids[i] for i in np.unique(self.graph.room[list(walk.nodes)]) if i >= 0]
+        rooms = [self.graph.room_ids[i] for i in np.unique(self.graph.room[walk.end]) if i >= 0]
         loose = [r for r in rooms if premises.survey == "approximate" or premises.room(r).position_assumed]
         doors = [way.opening, *(premises.opening(key) for _, key in walk.doors)]
         return tuple(dict.fromkeys([*(o.id for o in doors if o.position_assumed), *loose]))

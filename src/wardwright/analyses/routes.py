@@ -256,10 +256,12 @@ class _Survey:
         quiet = min(way.attacks, key=lambda a: (round(a[2], 6), a[0].delay_s))
         fast_nodes = trees.fast(way.place)
         fast = self._route("fastest", goal, way, quick, fast_nodes, 0, reply)
-        slow = self._route("quietest", goal, way, quiet, trees.quiet(way.place), None, reply)
-        # The search took metres as independent; judged by single stretches the straight way may be the quieter one.
-        other = self._route("quietest", goal, way, quiet, fast_nodes, None, reply)
-        slow = min(slow, other, key=lambda r: (round(r.route.probability, 6), r.route.time_s))
+        quiet_nodes = trees.quiet(way.place)
+        slow = self._route("quietest", goal, way, quiet, quiet_nodes, None, reply)
+        if quiet_nodes != fast_nodes:
+            # The search took metres as independent; judged by single stretches the straight way may be the quieter.
+            other = self._route("quietest", goal, way, quiet, fast_nodes, None, reply)
+            slow = min(slow, other, key=lambda r: (round(r.route.probability, 6), r.route.time_s))
         timed = fast
         if trees.time_s[way.place] > may_run:
             hidden = trees.hide(way.place)
