@@ -36,7 +36,7 @@ from wardwright.job.departures import accept  # noqa: E402
 from wardwright.job.from_file import job_from_file  # noqa: E402
 from wardwright.job.model import Firm, Job  # noqa: E402
 from wardwright.premises.notes import with_notes  # noqa: E402
-from wardwright.prove import Proof, prove  # noqa: E402
+from wardwright.prove import Proof, prove, with_departures  # noqa: E402
 from wardwright.storage.firm import today  # noqa: E402
 from wardwright.storage.job_file import save_job, write_whole  # noqa: E402
 
@@ -91,11 +91,12 @@ def whole_job(
         sheet.read_text(encoding="utf-8"), job.premises, catalogue, profile=brief.profile, where=sheet.name
     )
     job = job.model_copy(update={"design": design})
-    for finding in prove(job, catalogue, today=day).findings if accepted else ():
+    proof = prove(job, catalogue, today=day, tariff=tariff, with_coverage=True)
+    for finding in proof.findings:
         why = (accepted or {}).get((finding.rule, finding.about[0] if finding.about else ""))
         if why and finding.outcome in (Outcome.NOT_MET, Outcome.NOT_DECIDED):
             job = accept(job, finding, who=brief.client, why=why, when=day)
-    proof = prove(job, catalogue, today=day, tariff=tariff, with_coverage=True)
+    proof = with_departures(proof, job, today=day)
     job = papers_of(job, proof, out, day)
     save_job(job, out / "job.json")
     return proof

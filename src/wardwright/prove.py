@@ -4,7 +4,7 @@ One call, one value: everything the papers and the command line print comes out 
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import TypeVar
 
@@ -371,15 +371,39 @@ def _settled(
 ) -> Proof:
     questions = list(Question)
     ordered = sorted(findings, key=lambda f: (questions.index(f.question), ORDER[f.outcome], WEIGHTS[f.weight]))
-    held = standings(job.departures, ordered, today=today)
-    return Proof(
+    proof = Proof(
         job=job,
         scheme=scheme,
         findings=tuple(ordered),
-        accepted=tuple((s.finding, s.departure) for s in held if s.finding is not None and not s.lapsed),
-        lapsed=tuple((s.departure, s.lapsed) for s in held if s.lapsed),
         problems=problems,
         **results,  # type: ignore[arg-type]
+    )
+    return with_departures(proof, job, today=today)
+
+
+def with_departures(proof: Proof, job: Job, *, today: str) -> Proof:
+    """The same proof for a job that differs in its departures only: nothing is worked out again.
+
+    Parameters
+    ----------
+    proof : Proof
+        What was found.
+    job : Job
+        The job with the departures that count now.
+    today : str
+        ISO date, for departures that end.
+
+    Returns
+    -------
+    Proof
+        With what is accepted, and what no longer holds.
+    """
+    held = standings(job.departures, proof.findings, today=today)
+    return replace(
+        proof,
+        job=job,
+        accepted=tuple((s.finding, s.departure) for s in held if s.finding is not None and not s.lapsed),
+        lapsed=tuple((s.departure, s.lapsed) for s in held if s.lapsed),
     )
 
 
