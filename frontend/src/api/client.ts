@@ -24,6 +24,13 @@ export type Room = Schemas['Room'];
 export type Device = Schemas['Device'];
 export type Refusal = Schemas['Refusal'];
 export type Underlay = Schemas['UnderlayView'];
+export type Edits = Schemas['EditsView'];
+export type TriedEdit = Schemas['EditView'];
+export type Sheet = Schemas['SheetView'];
+export type Story = Schemas['StoryView'];
+export type TableView = Schemas['TableView'];
+export type Issued = Schemas['Issued'];
+export type Offer = Schemas['OfferView'];
 export type XY = [number, number];
 
 /** The server said no, in words. */

@@ -110,9 +110,10 @@ export class Desk {
     return `${kind}-${n}`;
   }
 
-  /** Do something to the job; `follow` has what follows done too: rooms found from the walls, loose ends dropped. */
-  edit(what: string, moves: Move[], follow = false): Promise<void> {
-    return moves.length ? this.ask({ what, to: 'moves', body: { what, moves, follow } }) : Promise.resolve();
+  /** Do something to the job; `follow` has what follows done too: rooms found from the walls, loose ends dropped;
+   * `wire` has what is placed wired and programmed. */
+  edit(what: string, moves: Move[], follow = false, wire = false): Promise<void> {
+    return moves.length ? this.ask({ what, to: 'moves', body: { what, moves, follow, wire } }) : Promise.resolve();
   }
 
   /** Put up walls where none stand yet; rooms are found by themselves. */
@@ -129,12 +130,19 @@ export class Desk {
   async replace(what: string, job: Job): Promise<void> {
     if (!this.state || !this.isSaved) return;
     const body = { revision: this.state.revision, what, job };
+    const asked = api.PUT('/api/v1/jobs/{key}', { params: { path: { key: this.key } }, body });
+    await this.settled(given<JobState>(asked), what);
+  }
+
+  /** Take what the server answers to something that changes the job; whether it was done. */
+  async settled(asked: Promise<JobState>, what: string): Promise<boolean> {
     try {
-      const asked = api.PUT('/api/v1/jobs/{key}', { params: { path: { key: this.key } }, body });
-      this.after(await given<JobState>(asked), `Done: ${what}`);
+      this.after(await asked, `Done: ${what}`);
+      return true;
     } catch (error) {
       if (error instanceof Refused && error.refusal.current) this.take(error.refusal.current);
       this.fail(error);
+      return false;
     }
   }
 

@@ -1,5 +1,5 @@
 /** The eight questions, until the server's own words have come. */
-import type { Question } from '../api/client';
+import type { Outcome, Question } from '../api/client';
 
 export const QUESTIONS: { key: Question; words: string; short: string }[] = [
   { key: 'entry', words: 'Is every way in watched?', short: 'In' },
@@ -10,4 +10,12 @@ export const QUESTIONS: { key: Question; words: string; short: string }[] = [
   { key: 'nuisance', words: 'Will it cry wolf?', short: 'False' },
   { key: 'living', words: 'Can people live with it?', short: 'Living' },
   { key: 'rules', words: 'Does it meet the standard asked for?', short: 'Rules' },
+];
+
+/** Outcomes as they are sorted and said: what is wrong first. */
+export const OUTCOME_ORDER: { outcome: Outcome; word: string; heading: string }[] = [
+  { outcome: 'not met', word: 'fail', heading: 'Fails' },
+  { outcome: 'not decided', word: 'open', heading: 'Open' },
+  { outcome: 'met', word: 'hold', heading: 'Holds' },
+  { outcome: 'does not apply', word: 'n/a', heading: 'Does not apply' },
 ];

@@ -18,6 +18,7 @@ import { shapesOf } from './draw';
 import type { Element, Ref } from './draw';
 import { inkOfPage } from './ink';
 import { MarginPicture } from './margin';
+import { playedStyle } from './played';
 import { contentStyle, deviceStyle, openingStyle, roomStyle, routeStyle, sketchStyle, wallStyle } from './styles';
 import type { Look } from './styles';
 import { forgetTags } from './tag';
@@ -53,6 +54,8 @@ export class PlanMap {
   readonly map: OlMap;
   readonly sketch = new VectorSource();
   readonly routes = new VectorSource();
+  /** A route being played. */
+  readonly played = new VectorSource();
   /** Number of the live map last painted, and when: what the drag is measured by. */
   painted = { n: 0, at: 0 };
   private readonly look: Look = { ink: inkOfPage(), selected: new Set(), marked: new Set() };
@@ -92,6 +95,7 @@ export class PlanMap {
         layer(this.sources.openings, openingStyle(this.look)),
         layer(this.routes, routeStyle(this.look)),
         layer(this.sources.devices, deviceStyle(this.look)),
+        layer(this.played, playedStyle(this.look)),
         layer(this.sketch, sketchStyle(this.look)),
       ],
       view: new View({

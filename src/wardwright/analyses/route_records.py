@@ -67,6 +67,9 @@ class Route:
     """Of detection by contacts and shock detectors alone, pessimistic: needs no position to be right."""
     assumed: tuple[str, ...] = ()
     """Ids of openings and rooms on the way whose place was not measured."""
+    chance_by: tuple[tuple[float, float], ...] = ()
+    """Time from the start of the attack [s] and chance of having been noticed by then, wherever it has grown by a
+    fiftieth; from the central assumption."""
 
 
 @dataclass(frozen=True)

@@ -134,6 +134,7 @@ class Teller:
             confirm_gap_interval_s=(gaps[0], gaps[2]),
             sure_probability=1.0 - math.prod(1.0 - p for p in sure),
             assumed=self._assumed(way, walk),
+            chance_by=_growth(story.times_s, by[CENTRAL]),
         )
 
     def _kept(self, walk: Walk) -> NDArray[np.intp]:
@@ -185,6 +186,13 @@ class Teller:
         loose = [r for r in rooms if premises.survey == "approximate" or premises.room(r).position_assumed]
         doors = [way.opening, *(premises.opening(key) for _, key in walk.doors)]
         return tuple(dict.fromkeys([*(o.id for o in doors if o.position_assumed), *loose]))
+
+
+def _growth(times: NDArray[np.float64], by: NDArray[np.float64]) -> tuple[tuple[float, float], ...]:
+    """Moments at which the chance has grown by a fiftieth, the first and the last always among them."""
+    steps = np.flatnonzero(np.diff(np.floor(by * 50.0)) > 0) + 1
+    kept = np.unique(np.concatenate([[0], steps, [len(by) - 1]])).astype(np.intp)
+    return tuple((round(float(t), 2), round(float(p), 4)) for t, p in zip(times[kept], by[kept], strict=True))
 
 
 def _gap(times: NDArray[np.float64], once: NDArray[np.float64], twice: NDArray[np.float64]) -> float | None:

@@ -53,7 +53,7 @@ def stories(proof: Proof, *, firm: bool) -> tuple[list[dict[str, Any]], dict[str
         timeline = story.timeline if firm else _for_client(proof, story)
         if timeline is None:
             continue
-        rows = _firm_rows(timeline) if firm else _client_rows(timeline)
+        rows = firm_rows(timeline) if firm else _client_rows(timeline)
         plans: list[dict[str, Any]] = []
         for storey, svg, box in _plans(proof, timeline, firm=firm):
             name = f"story-{index}-{len(plans) + 1}.svg"
@@ -74,7 +74,7 @@ def _for_client(proof: Proof, story: Story) -> Timeline | None:
     return None if told.left_out else told.timeline
 
 
-def _firm_rows(timeline: Timeline) -> list[dict[str, str]]:
+def firm_rows(timeline: Timeline) -> list[dict[str, str]]:
     """Every moment worth a line, with ids and codes."""
     rows = []
     for moment in shown(timeline, every=False):

@@ -203,7 +203,7 @@ def _unobjected(scheme: ProtectionScheme, kinds: Sequence[DeviceKind], spot: Wal
     objection = "no kind in the catalogue suits the pets that roam here"
     for kind in kinds:
         for turn in TURNS_RAD:
-            device = _on_wall(kind, spot, turn)
+            device = on_wall(kind, spot, turn)
             against = [c for c in siting_checks(scheme, device) if c.objects and c.rule not in ADVICE]
             if not against:
                 return device, ""
@@ -214,7 +214,8 @@ def _unobjected(scheme: ProtectionScheme, kinds: Sequence[DeviceKind], spot: Wal
     return None, objection
 
 
-def _on_wall(kind: DeviceKind, spot: WallSpot, turn: float = 0.0) -> Device:
+def on_wall(kind: DeviceKind, spot: WallSpot, turn: float = 0.0) -> Device:
+    """A detector of a kind at a spot, at the height it is made for, turned from the spot's heading. [rad]"""
     low, high = kind.get("mount_low_m", HANG_M), kind.get("mount_high_m", HANG_M)
     middle = ((low or HANG_M) + (high or HANG_M)) / 2.0
     return Device(
@@ -244,7 +245,7 @@ def _listening(scheme: ProtectionScheme) -> Iterator[Candidate]:
             mine.sort(key=lambda s: max(math.dist(s.position, p.centre) for p in panes))
             for spot in mine[:EARS]:
                 key = f"g:{spot.id}"
-                yield Candidate(key, room.name, key, (_on_wall(kind, spot),))
+                yield Candidate(key, room.name, key, (on_wall(kind, spot),))
 
 
 def _glazed(opening: Opening, kind: DeviceKind) -> bool:

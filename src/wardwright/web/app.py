@@ -13,8 +13,8 @@ from starlette.staticfiles import StaticFiles
 
 from wardwright import __version__
 from wardwright.storage.store import Store
+from wardwright.web import closer, jobs, live, papers, proofs, reference, uploads
 from wardwright.web import entrance as entrance_module
-from wardwright.web import jobs, live, papers, proofs, reference, uploads
 from wardwright.web.entrance import Entrance, add_entrance
 from wardwright.web.gate import Gate, Keys
 from wardwright.web.live import LIVE_ANSWERS, LiveAsk, LiveWorkers
@@ -48,6 +48,7 @@ def make_app(store: Store | None, *, keys: Keys | None = None, entrance: Entranc
         yield
         app.state.proofs.close()
         app.state.papers.close()
+        app.state.closer.close()
         app.state.live.close()
         if store is not None:
             store.close()
@@ -65,8 +66,9 @@ def make_app(store: Store | None, *, keys: Keys | None = None, entrance: Entranc
     app.state.proofs = Proofs()
     app.state.live = LiveWorkers()
     app.state.papers = Worker("wardwright-papers", yielding=5)
+    app.state.closer = Worker("wardwright-closer", yielding=5)
     say_errors_in_one_shape(app)
-    for part in (jobs, uploads, proofs, live, papers, reference, entrance_module):
+    for part in (jobs, uploads, proofs, closer, live, papers, reference, entrance_module):
         app.include_router(part.router)
     if entrance is not None:
         add_entrance(app, keys or Keys())

@@ -28,6 +28,8 @@ POLICY = (
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
 PAPER_POLICY = "frame-ancestors 'self'"
+PLAYED_POLICY = "sandbox allow-scripts; frame-ancestors 'self'"
+"""A page that moves brings its own policy and asks for nothing; it is kept apart from the workbench and its session."""
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 PUBLIC = frozenset({"/sign-in", "/pair", "/trust", "/trust/wardwright.crt", "/door.css"})
 """Pages before the door; they hold nothing of any job. On this machine alone there are none."""
@@ -197,8 +199,10 @@ class Gate:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
                 is_paper = headers.get("content-type", "").startswith("application/pdf")
-                headers["Content-Security-Policy"] = PAPER_POLICY if is_paper else POLICY.format(live=live)
-                headers["X-Frame-Options"] = "SAMEORIGIN" if is_paper else "DENY"
+                is_apart = headers.get("Content-Security-Policy", "") == PLAYED_POLICY
+                if not is_apart:
+                    headers["Content-Security-Policy"] = PAPER_POLICY if is_paper else POLICY.format(live=live)
+                headers["X-Frame-Options"] = "SAMEORIGIN" if is_paper or is_apart else "DENY"
                 headers["X-Content-Type-Options"] = "nosniff"
                 headers["Referrer-Policy"] = "same-origin"
                 headers["Cross-Origin-Opener-Policy"] = "same-origin"

@@ -86,7 +86,9 @@ def move_job(request: Request, key: str, asked: Moves) -> JobState:
 
     def change(job: Job) -> Job:
         after = moved(job, asked.moves)
-        return followed(job, after) if asked.follow else after
+        if asked.follow:
+            after = followed(job, after)
+        return _wired(after) if asked.wire else after
 
     return JobState.of(store_of(request).edit(key, asked.revision, change, asked.what))
 
@@ -114,12 +116,12 @@ def draw_walls(request: Request, key: str, asked: WallsDrawn) -> JobState:
 @router.post("/jobs/{key}/wiring")
 def wire_up(request: Request, key: str, asked: MadeOn) -> JobState:
     """Loops, feeds, zones and the rest for every device that has none yet, by the usual rules."""
+    return JobState.of(store_of(request).edit(key, asked.revision, _wired, "wired and programmed"))
 
-    def change(job: Job) -> Job:
-        design = wired_up(job.design, job.premises, catalogue_of(job), job.brief.profile)
-        return job.model_copy(update={"design": design})
 
-    return JobState.of(store_of(request).edit(key, asked.revision, change, "wired and programmed"))
+def _wired(job: Job) -> Job:
+    design = wired_up(job.design, job.premises, catalogue_of(job), job.brief.profile)
+    return job.model_copy(update={"design": design})
 
 
 @router.post("/jobs/{key}/undo")

@@ -4,6 +4,7 @@ from typing import Any, Literal
 
 from wardwright.analyses.entry_records import WayIn
 from wardwright.analyses.route_records import RouteAnalysis
+from wardwright.documents.schedules import Schedule, attack_schedule, defeat_schedule
 from wardwright.documents.verdict_table import VERDICT_OUTCOME, answers, by_question, verdict_words
 from wardwright.documents.wording import found_words, limit_words, margin_words
 from wardwright.findings import QUESTION_WORDS, Finding, Outcome, Question, Weight
@@ -99,6 +100,19 @@ class ProblemView(Message):
     severity: str
 
 
+class TableView(Message):
+    """A table of what was worked out."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str | int | float | None, ...], ...]
+
+    @classmethod
+    def of(cls, schedule: Schedule) -> "TableView":
+        """From a schedule."""
+        return cls(title=schedule.title, columns=schedule.columns, rows=schedule.rows)
+
+
 class ProofView(Message):
     """A job, judged."""
 
@@ -116,6 +130,8 @@ class ProofView(Message):
     """Ways through, worst first, for each way of setting the system."""
     ways: tuple[WayIn, ...]
     """Ways in, with the attacks on each."""
+    attacks: tuple[TableView, ...] = ()
+    """Every intrusion, and what the system yields to."""
 
     @classmethod
     def of(cls, proof: Proof, revision: int) -> "ProofView":
@@ -148,7 +164,15 @@ class ProofView(Message):
             ),
             routes=proof.routes,
             ways=proof.entry.ways if proof.entry is not None else (),
+            attacks=_attack_tables(proof),
         )
+
+
+def _attack_tables(proof: Proof) -> tuple[TableView, ...]:
+    if proof.attacks is None:
+        return ()
+    made = (attack_schedule(proof.attacks), defeat_schedule(proof.attacks))
+    return tuple(TableView.of(s) for s in made if s.rows)
 
 
 class ProofState(Message):

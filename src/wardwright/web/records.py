@@ -78,6 +78,8 @@ class Moves(Message):
     moves: Annotated[tuple[Move, ...], Field(min_length=1, max_length=2000)]
     follow: bool = False
     """What follows from it is done too: rooms found again between the walls, references to what is gone dropped."""
+    wire: bool = False
+    """What is not wired and programmed then is, by the usual rules."""
 
 
 class WallsDrawn(Message):
