@@ -6,6 +6,7 @@
     ├── InputError (also ValueError)          what was given, where, what was expected
     │   ├── GeometryError                     an outline that does not close, an opening outside its wall
     │   ├── IntakeError                       a file that cannot serve as premises
+    │   │   └── SeveralPlansError             it holds several, and nobody said which
     │   └── UnknownReferenceError (also KeyError)
     ├── OutOfRangeError (also ValueError)     a formula asked for something outside its valid range
     ├── NoSolutionError (also ArithmeticError)
@@ -14,6 +15,8 @@
 
 A poor *design* is never an exception: it is a finding.
 """
+
+from collections.abc import Sequence
 
 
 class WardwrightError(Exception):
@@ -43,6 +46,23 @@ class GeometryError(InputError):
 
 class IntakeError(InputError):
     """A file that cannot serve as premises."""
+
+
+class SeveralPlansError(IntakeError):
+    """A file that holds several plans, and nobody said which.
+
+    Parameters
+    ----------
+    plans : sequence of str
+        Their names.
+    where : str
+        The file.
+    """
+
+    def __init__(self, plans: Sequence[str], *, where: str) -> None:
+        told = ", ".join(plans[:60]) + (", …" if len(plans) > 60 else "")
+        super().__init__(f"it holds {len(plans)} plans; say which one with --plan: {told}", where=where)
+        self.plans = tuple(plans)
 
 
 class UnknownReferenceError(InputError, KeyError):

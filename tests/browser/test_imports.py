@@ -33,6 +33,29 @@ def test_a_real_building_is_brought_in_and_a_guess_settled(page: Page, shared_pr
         shown.click()
 
 
+def test_a_collection_asks_which_plan(page: Page, shared_premises: Path) -> None:
+    page.set_default_timeout(60_000)
+    page.locator("#file").set_input_files(shared_premises / "plans-50.json")
+    page.get_by_label("Which one?").select_option("flat-10")
+    page.wait_for_url("**/survey")
+    until(page, "window.__plan?.storey && [...window.__plan.features()].length > 5", 60)
+    assert job_of(page)["premises"]["rooms"]
+
+
+def test_services_are_laid_over_their_building(page: Page, shared_premises: Path) -> None:
+    pytest.importorskip("ifcopenshell")
+    page.set_default_timeout(120_000)
+    page.locator("#file").set_input_files(shared_premises / "duplex-architecture.ifc")
+    page.wait_for_url("**/survey")
+    until(page, "window.__plan?.storey && [...window.__plan.features()].length > 5", 120)
+    before = len(job_of(page)["premises"]["services"])
+    page.get_by_label("Lay the same project’s building services over it").set_input_files(
+        shared_premises / "duplex-electrical.ifc"
+    )
+    expect(page.get_by_role("status").filter(has_text="Services laid over")).to_have_count(1)
+    assert len(job_of(page)["premises"]["services"]) > before
+
+
 def test_a_file_that_is_no_building_is_refused_in_words(page: Page, tmp_path: Path) -> None:
     bad = tmp_path / "holiday.dxf"
     bad.write_bytes(b"not a drawing at all")

@@ -11,7 +11,7 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from wardwright.errors import InputError, IntakeError
+from wardwright.errors import InputError, IntakeError, SeveralPlansError
 from wardwright.intake.draft import Assumption, DraftWall
 from wardwright.intake.lengths import unit_named
 from wardwright.intake.unit_evidence import Scale
@@ -79,7 +79,7 @@ def chosen_plan(data: Any, plan: str | None, file: str) -> tuple[Mapping[str, An
         plan = next(iter(held))
     ids = ", ".join(list(held)[:60]) + (", …" if len(held) > 60 else "")
     if plan is None:
-        raise IntakeError(f"it holds {len(held)} plans; say which one with --plan: {ids}", where=file)
+        raise SeveralPlansError(list(held), where=file)
     if plan not in held:
         raise IntakeError(f"there is no plan “{plan}” in it; it holds {ids}", where=file)
     return held[plan], plan

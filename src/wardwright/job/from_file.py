@@ -1,7 +1,9 @@
 """A new job from a building's file."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
+from wardwright.intake.draft import Assumption
 from wardwright.intake.open_file import read_premises
 from wardwright.job.model import IntakeNote, Job
 
@@ -38,8 +40,13 @@ def job_from_file(
         With an empty design.
     """
     found = read_premises(file, scale=scale, unit=unit, plan=plan)
-    notes = tuple(
-        IntakeNote(what=a.what, where=a.where, assumed=a.assumed, correct_by=a.correct_by, missing=a.missing)
-        for a in found.assumptions
-    )
+    notes = notes_of(found.assumptions)
     return Job(id=key, title=title or found.premises.name, premises=found.premises, intake=notes)
+
+
+def notes_of(assumptions: Sequence[Assumption]) -> tuple[IntakeNote, ...]:
+    """Guesses of the intake as a job keeps them."""
+    return tuple(
+        IntakeNote(what=a.what, where=a.where, assumed=a.assumed, correct_by=a.correct_by, missing=a.missing)
+        for a in assumptions
+    )

@@ -8,7 +8,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
-from wardwright.errors import JobFileError, UnknownReferenceError, WardwrightError
+from wardwright.errors import JobFileError, SeveralPlansError, UnknownReferenceError, WardwrightError
 from wardwright.storage.store import ConflictError, StoreError
 from wardwright.web.records import JobState, Refusal, RefusalLine
 from wardwright.web.worker import Stopped
@@ -70,6 +70,9 @@ async def _wardwright(_request: Request, error: Exception) -> Response:
         return answer(refusal(409, _clean(error), current=JobState.of(error.present)))
     if isinstance(error, StoreError):
         return answer(refusal(503, _clean(error)))
+    if isinstance(error, SeveralPlansError):
+        plans = [RefusalLine(where="plan", message=_clean(p)) for p in error.plans]
+        return answer(refusal(422, f"it holds {len(plans)} plans: choose one", where=_clean(error.where), lines=plans))
     lines = [_clean(s) for s in str(error).splitlines()[:50]]
     message = _clean(getattr(error, "message", "")) or (lines[0] if lines else "this cannot be used")
     if isinstance(error, JobFileError) and len(lines) > 1:

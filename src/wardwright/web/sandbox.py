@@ -15,7 +15,7 @@ import zipfile
 from pathlib import Path
 from typing import Any
 
-from wardwright.errors import IntakeError, WardwrightError
+from wardwright.errors import IntakeError, SeveralPlansError, WardwrightError
 
 _log = logging.getLogger("wardwright.web")
 
@@ -31,19 +31,23 @@ PIXELS = 120_000_000
 LONG_SIDE = 4000
 """Longer pictures are made smaller. [-]"""
 PDF_DPI = 200.0
+BESIDE = ".beside"
+"""Name of the file an upload is read over."""
 
 
-def read_apart(what: str, content: bytes, options: dict[str, Any]) -> bytes:
+def read_apart(what: str, content: bytes, options: dict[str, Any], beside: bytes = b"") -> bytes:
     """Read an upload in a process of its own.
 
     Parameters
     ----------
     what : str
-        ``building`` or ``underlay``.
+        ``building``, ``services`` or ``underlay``.
     content : bytes
         The upload.
     options : dict
         For the reader; ``name`` is the file's name, for messages.
+    beside : bytes
+        What it is read over: for services, the job file of their building.
 
     Returns
     -------
@@ -59,6 +63,8 @@ def read_apart(what: str, content: bytes, options: dict[str, Any]) -> bytes:
     with tempfile.TemporaryDirectory(prefix="wardwright-upload-") as folder:
         given, made = Path(folder) / name, Path(folder) / ".made"
         given.write_bytes(content)
+        if beside:
+            (Path(folder) / BESIDE).write_bytes(beside)
         environment = {k: v for k, v in os.environ.items() if k in ("PATH", "HOME", "LANG", "SYSTEMROOT")}
         environment |= {"PYTHONPATH": str(Path(__file__).resolve().parents[2]), "TMPDIR": folder}
         environment |= {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "WARDWRIGHT_CACHE": "off"}
@@ -81,6 +87,8 @@ def read_apart(what: str, content: bytes, options: dict[str, Any]) -> bytes:
             return made.read_bytes()
         if done.returncode == 3:
             told = json.loads(done.stderr.decode("utf-8", "replace").strip().splitlines()[-1])
+            if told["plans"]:
+                raise SeveralPlansError(told["plans"], where=told["where"])
             raise IntakeError(told["message"], where=told["where"])
         if done.returncode in (-24, -9) or b"MemoryError" in done.stderr or b"bad_alloc" in done.stderr:
             raise IntakeError("reading it needs more time or memory than a building should", where=name)
@@ -116,6 +124,19 @@ def _building(path: Path, options: dict[str, Any]) -> bytes:
     _refuse_bombs(path)
     wanted = {name: options.get(name) for name in ("title", "scale", "unit", "plan")}
     return job_text(job_from_file(path, key=options["key"], **wanted)).encode()
+
+
+def _services(path: Path, _options: dict[str, Any]) -> bytes:
+    """The building services of the same project laid over the job's building."""
+    from wardwright.intake.ifc_services import read_ifc_services
+    from wardwright.intake.services import overlay_services
+    from wardwright.job.from_file import notes_of
+    from wardwright.storage.job_file import job_from_text, job_text
+
+    _refuse_bombs(path)
+    job = job_from_text((path.parent / BESIDE).read_text(encoding="utf-8"), where=path.name)
+    premises, found = overlay_services(job.premises, read_ifc_services(path))
+    return job_text(job.model_copy(update={"premises": premises, "intake": (*job.intake, *notes_of(found))})).encode()
 
 
 def _refuse_bombs(path: Path) -> None:
@@ -180,11 +201,12 @@ def main(arguments: list[str]) -> int:
     what, given, made, options = arguments
     _limit()
     try:
-        reader = {"building": _building, "underlay": _underlay}[what]
+        reader = {"building": _building, "services": _services, "underlay": _underlay}[what]
         Path(made).write_bytes(reader(Path(given), json.loads(options)))
     except WardwrightError as error:
         message, where = getattr(error, "message", str(error)), getattr(error, "where", "") or Path(given).name
-        print(json.dumps({"message": message, "where": where}), file=sys.stderr)
+        plans = getattr(error, "plans", ())
+        print(json.dumps({"message": message, "where": where, "plans": plans}), file=sys.stderr)
         return 3
     return 0
 

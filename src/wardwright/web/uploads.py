@@ -9,7 +9,7 @@ from pydantic import Field
 
 from wardwright.errors import InputError, UnknownReferenceError
 from wardwright.job.model import Job
-from wardwright.storage.job_file import job_from_text
+from wardwright.storage.job_file import job_from_text, job_text
 from wardwright.storage.underlays import drop_underlay, keep_underlay, list_underlays, place_underlay, underlay_picture
 from wardwright.web.jobs import REFUSALS, store_of
 from wardwright.web.records import JobState, Message
@@ -82,6 +82,24 @@ async def read_building_again(
         return job.model_copy(update={"premises": read.premises, "intake": read.intake})
 
     return JobState.of(await run_in_threadpool(store.edit, key, revision, change, "building read again"))
+
+
+@router.put("/jobs/{key}/services", openapi_extra=FILE)
+async def lay_services_over(
+    request: Request, key: str, revision: Annotated[int, Query(ge=1)], name: Name = "upload"
+) -> JobState:
+    """Lay an IFC file of the same project's building services over the job's building."""
+    store = store_of(request)
+    before = (await run_in_threadpool(store.get, key)).job
+    content = await _content(request, LARGEST_BUILDING)
+    over = job_text(before).encode()
+    made = await run_in_threadpool(read_apart, "services", content, {"name": name}, over)
+    read = job_from_text(made.decode(), where="upload")
+
+    def change(job: Job) -> Job:
+        return job.model_copy(update={"premises": read.premises, "intake": read.intake})
+
+    return JobState.of(await run_in_threadpool(store.edit, key, revision, change, "services laid over"))
 
 
 class Placement(Message):
