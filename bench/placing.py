@@ -86,6 +86,11 @@ def _again(proposal: Proposal) -> list[Row]:
     nothing = taken(lambda: prove(job, catalogue, today=DAY))
     again = min(taken(lambda k=k: prove(moved(0.03 * k), catalogue, today=DAY)) for k in (1, 2, 3))  # type: ignore[misc]
     return [
-        Row("proving again after one detector was moved", f"{1e3 * again:.0f} ms", f"from nothing {1e3 * nothing:.0f} ms",
-            f"{again / nothing:.2f} ×", "<= 0.10 ×")
-    ]  # fmt: skip
+        Row(
+            "proving again after one detector was moved",
+            f"{1e3 * again:.0f} ms",
+            f"from nothing {1e3 * nothing:.0f} ms",
+            f"{again / nothing:.2f} ×",
+            "<= 0.10 ×",
+        )
+    ]
