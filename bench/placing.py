@@ -10,6 +10,7 @@ from bench.whole_proof import ROOT
 from demo.write_ifc import write_ifc
 
 from wardwright.analyses import field_store, walkable
+from wardwright.analyses.kept_routes import forget_routes
 from wardwright.catalogue.load import load_catalogue
 from wardwright.design.brief import Brief
 from wardwright.estimate.tariff import load_tariff
@@ -83,6 +84,7 @@ def _again(proposal: Proposal) -> list[Row]:
 
     field_store.forget()
     walkable._worked_out.clear()
+    forget_routes()
     nothing = taken(lambda: prove(job, catalogue, today=DAY))
     again = min(taken(lambda k=k: prove(moved(0.03 * k), catalogue, today=DAY)) for k in (1, 2, 3))  # type: ignore[misc]
     return [

@@ -18,13 +18,13 @@ from wardwright.analyses.defeats import AttackAnalysis, attack_analysis
 from wardwright.analyses.entry import entry
 from wardwright.analyses.entry_records import EntryAnalysis
 from wardwright.analyses.glass_hearing import Hearing, glass_hearings
+from wardwright.analyses.kept_routes import kept_routes
 from wardwright.analyses.loops import LoopAnalysis, loops
 from wardwright.analyses.mode import Mode, modes_wanted
 from wardwright.analyses.power import PowerAnalysis, power
 from wardwright.analyses.programme_proof import ProgrammeProof, programme_proof
 from wardwright.analyses.radio import RadioAnalysis, radio
 from wardwright.analyses.route_records import RouteAnalysis
-from wardwright.analyses.routes import routes
 from wardwright.analyses.scenario.standard import Story, standard_stories
 from wardwright.analyses.signal import SignalAnalysis, signal
 from wardwright.analyses.site_readings import site_readings
@@ -216,7 +216,7 @@ def prove(
     ways_through = attempt(
         Question.ROUTE,
         "routes",
-        lambda: tuple(routes(scheme, mode, fields[mode]) for mode in modes_wanted(scheme) if mode in fields),
+        lambda: tuple(kept_routes(scheme, mode, fields[mode]) for mode in modes_wanted(scheme) if mode in fields),
     )
     sited = attempt(
         Question.NUISANCE, "siting", lambda: tuple(c for d in scheme.fitted for c in siting_checks(scheme, d))

@@ -77,6 +77,23 @@ def remember(key: str, compute: Callable[[], tuple[NDArray[np.float32], ...]]) -
     return held
 
 
+def held() -> dict[str, tuple[NDArray[np.float32], ...]]:
+    """What is in memory, by key: for handing on to another process."""
+    return dict(_memory)
+
+
+def adopt(results: dict[str, tuple[NDArray[np.float32], ...]]) -> None:
+    """Take in what another process worked out.
+
+    Parameters
+    ----------
+    results : dict of str to tuple of ndarray
+        As from :func:`held`.
+    """
+    for key, arrays in results.items():
+        remember(key, lambda arrays=arrays: arrays)  # type: ignore[misc]
+
+
 def forget() -> None:
     """Empty the memory; what lies on disk stays."""
     _memory.clear()

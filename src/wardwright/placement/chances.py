@@ -24,6 +24,7 @@ from wardwright.design.devices import Device
 from wardwright.design.programme import Area, Programme, Zone, ZoneResponse
 from wardwright.design.system import Design, ProtectionScheme
 from wardwright.placement.candidates import Candidate
+from wardwright.placement.two_hands import share_fields
 from wardwright.premises.attacks import Attack
 
 Array = NDArray[np.float64]
@@ -105,8 +106,12 @@ class Chances:
         found: dict[Mode, Fields] = {}
         for mode in self.modes:
             held = [c for c in self.candidates if any(d in self._seers[mode] for d in c.devices)]
-            found[mode] = hazard_fields(trial(self.scheme, held), mode, step_m=self.step_m)
+            share_fields(lambda some, mode=mode: self._hazard(some, mode), held)  # type: ignore[misc]
+            found[mode] = self._hazard(held, mode)
         return found
+
+    def _hazard(self, candidates: Sequence[Candidate], mode: Mode) -> Fields:
+        return hazard_fields(trial(self.scheme, candidates), mode, step_m=self.step_m)
 
     def fields_of(self, chosen: Sequence[int], mode: Mode) -> Fields:
         """Hazard of some candidates, cut from that of all.
