@@ -10,8 +10,6 @@ from dataclasses import dataclass
 from wardwright.panel.events import (
     Ask,
     Condition,
-    Delivered,
-    Dropped,
     Elapse,
     PathEvent,
     Queued,
@@ -470,34 +468,6 @@ def bell_count(programme: PanelProgramme) -> Monitor:
         if isinstance(seen.event, UserEvent) and seen.event.ask in (Ask.UNSET, Ask.DURESS_UNSET):
             count = 0
         return "the bell sounds again and again" if count > programme.bell_limit else Watch(count)
-
-    return monitor
-
-
-def delivered_in_time(programme: PanelProgramme, queue: int) -> Monitor:
-    """While some path lives, an alarm that is not stopped in its abort window gets through, and is never lost."""
-    slowest = sum(path.send_ms for path in programme.paths)
-    limit = (queue + 1) * slowest + 1
-
-    def monitor(watch: Watch, seen: Seen, due: bool) -> Watch | str:
-        mine = seen.programme.zones[0].number
-        was = [w for w in seen.before.queue if w.report.point == mine]
-        now = [w for w in seen.after.queue if w.report.point == mine]
-        gone = [a.report for a in seen.actions if isinstance(a, Delivered | Dropped) and a.report.point == mine]
-        dropped = [a for a in seen.actions if isinstance(a, Dropped)]
-        if dropped and not isinstance(seen.event, UserEvent):
-            return "a report is dropped though nobody stopped it"
-        queued = [a for a in seen.actions if isinstance(a, Queued) and a.report.point == mine]
-        if len(was) + len(queued) != len(now) + len(gone):
-            return "a report is lost from the queue"
-        ready = any(w.hold_ms == 0 for w in now)
-        lives = any(seen.after.paths_up)
-        if due and ready and lives and not gone:
-            return f"a path lives for {limit / 1000:g} s and the alarm is not reported"
-        if not ready or not lives:
-            return Watch()
-        fresh = isinstance(seen.event, PathEvent) or watch.left_ms == 0 or gone
-        return Watch(left_ms=limit) if fresh else watch
 
     return monitor
 

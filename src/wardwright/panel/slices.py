@@ -282,63 +282,6 @@ def sounder_slice(programme: PanelProgramme, output: str) -> Slice:
     return Slice(world, tuple(rows.values()), -1)
 
 
-def report_slice(programme: PanelProgramme, zone: int, queue: int = 3) -> World:
-    """The report of one alarm on its way out, with others before and behind it, over paths that come and go.
-
-    Parameters
-    ----------
-    programme : PanelProgramme
-        The whole of it, with at least one path.
-    zone : int
-        Whose alarm.
-    queue : int
-        Most reports waiting at once.
-
-    Returns
-    -------
-    World
-        To be explored from the moment of the alarm.
-    """
-    row = replace(programme.zones[zone], areas=(0,), cross_zone=None, swinger_count=9)
-    small = replace(programme, zones=(row,), areas=(programme.areas[programme.zones[zone].areas[0]],))
-    start = at_rest(small)
-    waiting = start._replace(areas=(AreaState(phase=Phase.SET),))
-
-    def kept(state: PanelState) -> PanelState:
-        return start._replace(
-            areas=(AreaState(phase=state.areas[0].phase),),
-            queue=state.queue[:queue],
-            sending_ms=state.sending_ms,
-            sending_path=state.sending_path,
-            sending=state.sending,
-            paths_up=state.paths_up,
-            path_resting_ms=state.path_resting_ms,
-        )
-
-    def happenings(state: PanelState) -> Iterator[tuple[Event, PanelState]]:
-        mine = any(w.report.point == row.number for w in state.queue)
-        if not mine and state.areas[0].phase is Phase.SET:
-            yield ZoneEvent(0, Condition.ACTIVE), state
-        if len(state.queue) < queue:
-            yield UserEvent(Ask.HOLD_UP, user=0), state
-        yield UserEvent(Ask.UNSET, user=0), state
-        for path, up in enumerate(state.paths_up):
-            yield PathEvent(path, up=not up), state
-
-    return World(
-        small,
-        happenings,
-        forget=kept,
-        start=waiting,
-        reductions=(
-            "one report followed, others as calls for help",
-            "zones and timers that queue nothing left out",
-            "time advanced to what falls due next (differences of times left)",
-        ),
-        bound=f"no more than {queue} reports waiting at once",
-    )
-
-
 def confirm_slice(programme: PanelProgramme, area: int) -> World | None:
     """Alarms of three detectors in one area, for the rule of confirmation; None where fewer than two watch.
 

@@ -13,19 +13,17 @@ from wardwright.panel.properties import (
     Property,
     bell_count,
     confirmed_by_two,
-    delivered_in_time,
     entry_ends,
     exit_ends,
     is_alarm,
     sound_stops,
 )
-from wardwright.panel.slices import Slice, area_slice, confirm_slice, report_slice, sounder_slice, zone_classes
+from wardwright.panel.reporting import delivered_in_turn, longest_wait_ms, report_slice
+from wardwright.panel.slices import Slice, area_slice, confirm_slice, sounder_slice, zone_classes
 from wardwright.panel.state import PanelState, timers, with_timers
 from wardwright.panel.step import step
 from wardwright.panel.story import as_events, in_words, moments, replay
 
-QUEUE = 3
-"""Reports waiting at once in the search for lost reports."""
 HUNT = 4000
 """States of the whole programme searched for a story, where the slice's own does not fit."""
 
@@ -198,11 +196,13 @@ def _sounders(programme: PanelProgramme, limit_ms: int) -> Iterator[Answer]:
 
 
 def _reports(programme: PanelProgramme) -> Iterator[Answer]:
+    each = longest_wait_ms(programme) / 1000
     question = _Question(
         "alarm-reported",
-        "An alarm is reported over some path whenever any lives, and no report is lost before.",
+        "An alarm is reported over some path whenever any lives, and no report is lost before. "
+        f"While a path lives, reports are acknowledged in turn, each within {each:.0f} s of the one before.",
         "every mode in which it alarms",
-        "stopped by a user within the abort window; no power at all",
+        "stopped by a user within the abort window; no power at all; the time starts afresh when a path comes or goes",
     )
     if not programme.paths:
         yield Answer(*_named(question), False, "there is no path over which an alarm could be reported")
@@ -212,12 +212,12 @@ def _reports(programme: PanelProgramme) -> Iterator[Answer]:
         if row.guards and row.response not in (Response.ENTRY_EXIT,):
             held.setdefault((row.response is Response.DAY_24H, row.silent), index)
     for index in held.values():
-        world = report_slice(programme, index, QUEUE)
-        monitor = delivered_in_time(world.programme, QUEUE)
+        world = report_slice(programme, index)
+        monitor = delivered_in_turn(world.programme, 0)
         begin = time.perf_counter()
         explored = explore(world, {}, (question.key, monitor))
         part = Slice(world, (index,), programme.zones[index].areas[0])
-        timed = replace(question, monitor=monitor)
+        timed = replace(question, monitor=delivered_in_turn(programme, index))
         yield _answer(programme, timed, part, explored, time.perf_counter() - begin)
 
 
