@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from wardwright.analyses.coverage import hazard_fields
 from wardwright.analyses.detection_along import account, median_time
 from wardwright.analyses.entry import seen_coming_in
-from wardwright.analyses.exposure import CENTRAL, HIGH, LOW, Exposure, Fields
+from wardwright.analyses.exposure import HIGH, LOW, Exposure, Fields
 from wardwright.analyses.mode import Mode
 from wardwright.analyses.routes import WalkedRoute
 from wardwright.analyses.walkable import WalkGraph, walk_graph
@@ -267,6 +267,3 @@ class Along:
 def _exponents(chance: Array) -> Array:
     """Minus the logarithm of slipping by."""
     return np.asarray(-np.log1p(-np.minimum(chance, 1.0 - 1e-9)))
-
-
-__all__ = ["CENTRAL", "HIGH", "LOW", "Chances", "trial", "zones_of"]

@@ -140,7 +140,7 @@ def _built(
         confirmation="sequential" if _confirmed(scheme) else "none",
         path=reporting_paths(scheme, rows),
     )
-    made = _chained(design_of(sheet, premises, catalogue, profile=scheme.brief.profile, where=SHEET_ID))
+    made = design_of(sheet, premises, catalogue, profile=scheme.brief.profile, where=SHEET_ID)
     return (_joined(scheme.design, made) if scheme.design.devices else made), given
 
 
@@ -183,13 +183,6 @@ def _wiring(panel: DeviceKind, tariff: Tariff) -> Wiring:
 def _confirmed(scheme: ProtectionScheme) -> bool:
     response = scheme.premises.surroundings.response.policy
     return scheme.brief.profile is Profile.UK_CONFIRMED or response == "police on confirmed alarm"
-
-
-def _chained(design: Design) -> Design:
-    """Cables of a loop run from device to device, as they are laid, not each from the panel."""
-    before = {b: a for loop in design.loops for a, b in zip(loop.contacts, loop.contacts[1:], strict=False)}
-    cables = tuple(c.model_copy(update={"from_id": before[c.to_id]}) if c.to_id in before else c for c in design.cables)
-    return design.model_copy(update={"cables": cables})
 
 
 def _joined(old: Design, new: Design) -> Design:

@@ -13,7 +13,7 @@ from wardwright.design.system import ProtectionScheme
 from wardwright.model import XY
 from wardwright.placement.grades import suitable
 from wardwright.placement.names import Names
-from wardwright.placement.panel_places import CONTROL, PANEL_M
+from wardwright.placement.panel_places import PANEL_M
 from wardwright.placement.wall_spots import OFF_M, wall_spots
 from wardwright.premises.fabric import Room, RoomUse
 from wardwright.premises.openings import Opening
@@ -229,15 +229,3 @@ def reporting_paths(scheme: ProtectionScheme, rows: Sequence[DeviceRow]) -> tupl
                     )
                 )
     return tuple(found)
-
-
-__all__ = [
-    "CONTROL",
-    "Control",
-    "beside",
-    "communicators",
-    "controls",
-    "keypads",
-    "reporting_paths",
-    "sounders",
-]

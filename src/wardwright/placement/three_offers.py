@@ -163,8 +163,8 @@ def _checked(problem: Problem, offer: PlacedOffer, today: str, confirmations: tu
     design, before, after = polish(scheme, kept)
     if after > before:
         surer = with_design(problem, offer.proposal, design, today=today, confirmations=confirmations)
-        if surer.proof.verdict <= offer.proposal.proof.verdict or surer.proof.verdict is Verdict.HOLDS:
-            offer = replace(offer_of(offer.kind, surer, offer.strength, offer.strength_bound), strength=offer.strength)
+        if surer.proof.verdict is Verdict.HOLDS or surer.proof.verdict is offer.proposal.proof.verdict:
+            offer = offer_of(offer.kind, surer, offer.strength, offer.strength_bound)
     return replace(offer, finer=look_finer(offer.proposal.proof.scheme))
 
 
@@ -198,10 +198,9 @@ def _for_budget(
         spent = best_for(first, pricing, rest, time_limit_s=time_limit_s, progress=progress, stop=stop)
         if spent.strength <= LEAST_STRENGTH:
             break
-        layout = replace(spent.layout)
         offer = offer_of(
             "budget",
-            finished(problem, layout, today=today, confirmations=confirmations),
+            finished(problem, spent.layout, today=today, confirmations=confirmations),
             spent.strength,
             spent.bound,
         )
