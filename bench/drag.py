@@ -1,6 +1,6 @@
 """A detector dragged in the workbench: from the pointer's event to the frame that shows its map, in headless Chromium.
 
-The clock of both ends is the page's own: the event's time stamp, and the start of the frame after the map was painted.
+The clock of both ends is the page's own: the event's time stamp, and the first task after the frame that holds the map.
 """
 
 import os
@@ -31,12 +31,12 @@ WATCH = """() => {
         return send.call(this, text);
     };
     let last = 0;
-    const look = now => {
+    const after = new MessageChannel();
+    after.port2.onmessage = e => held.shown.push([e.data, performance.now()]);
+    window.__plan.map.on('postrender', () => {
         const painted = window.__plan.painted;
-        if (painted.n > last) { last = painted.n; held.shown.push([painted.n, now]); }
-        requestAnimationFrame(look);
-    };
-    requestAnimationFrame(look);
+        if (painted.n > last) { last = painted.n; after.port1.postMessage(painted.n); }
+    });
 }"""
 
 

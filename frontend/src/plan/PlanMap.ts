@@ -268,21 +268,28 @@ export class PlanMap {
   }
 
   private hit(event: MapBrowserEvent): Hit {
-    const refs: Ref[] = [];
     const original = event.originalEvent as PointerEvent;
+    const under = () => this.under(event.pixel, original.pointerType === 'touch' ? 14 : 5);
+    return {
+      at: event.coordinate as XY,
+      get refs() {
+        return under(); // looked for only where it is asked for: not at every step of a drag
+      },
+      resolution: this.map.getView().getResolution() ?? 0.02,
+      shift: original.shiftKey,
+    };
+  }
+
+  private under(pixel: number[], hitTolerance: number): Ref[] {
+    const refs: Ref[] = [];
     this.map.forEachFeatureAtPixel(
-      event.pixel,
+      pixel,
       (feature) => {
         const ref = feature.get('ref') as Ref | undefined;
         if (ref && !refs.some((r) => r.id === ref.id)) refs.push(ref);
       },
-      { hitTolerance: original.pointerType === 'touch' ? 14 : 5 },
+      { hitTolerance },
     );
-    return {
-      at: event.coordinate as XY,
-      refs,
-      resolution: this.map.getView().getResolution() ?? 0.02,
-      shift: original.shiftKey,
-    };
+    return refs;
   }
 }
