@@ -58,6 +58,7 @@ export function schemaAt(place: string, root: Schema): Schema {
 
 const UNITS: [string, string][] = [
   ['_m_s', 'm/s'],
+  ['_area_m2', 'mm²'],
   ['_m2', 'm²'],
   ['_ah', 'Ah'],
   ['_dbm', 'dBm'],
@@ -80,10 +81,15 @@ export function unitOf(name: string): string {
   return UNITS.find(([end]) => name.endsWith(end))?.[1] ?? '';
 }
 
+/** What a stored number is multiplied by to be read: angles in degrees, conductors in square millimetres. */
+export function scaleOf(name: string): number {
+  return name.endsWith('_rad') ? 180 / Math.PI : name.endsWith('_area_m2') ? 1e6 : 1;
+}
+
 /** A field's name in words: `set_with_people_inside` → Set with people inside. */
 export function fieldWords(name: string): string {
   const unit = UNITS.find(([end]) => end.startsWith('_') && name.endsWith(end));
-  const bare = (unit ? name.slice(0, -unit[0].length) : name).replace(/_ids?$/, '').replaceAll('_', ' ');
+  const bare = (unit ? name.slice(0, -unit[0].length) + (unit[0] === '_area_m2' ? ' area' : '') : name).replace(/_ids?$/, '').replaceAll('_', ' ');
   return bare.charAt(0).toUpperCase() + bare.slice(1);
 }
 

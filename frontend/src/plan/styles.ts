@@ -107,7 +107,8 @@ function swing(look: Look, opening: Opening, lie: OpeningLie): Style[] {
   ];
 }
 
-const MARKS: Record<string, string> = { heat: 'H', bed: 'bed', target: '€', service: '·', pet: 'pet' };
+/** Letters of what stands in a room; the strip under the plan spells them out. */
+export const MARKS: Record<string, string> = { heat: 'H', bed: 'B', target: 'T' };
 
 export function contentStyle(look: Look): StyleOf {
   return (feature, resolution) => {
@@ -134,7 +135,7 @@ export function contentStyle(look: Look): StyleOf {
       image: shape,
       text: new Text({
         text: MARKS[ref.kind] ?? '',
-        font: `600 ${(ref.kind === 'bed' ? 10 : 12) * small}px ${FONT}`,
+        font: `600 ${12 * small}px ${FONT}`,
         fill: new Fill({ color: look.ink.ink }),
         offsetY: 1,
       }),
