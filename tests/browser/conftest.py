@@ -30,6 +30,10 @@ FLAGS = [
 ]
 
 
+INSIDE = ("chrome-extension:", "chrome:")
+"""The browser's own pages, its PDF reader among them: nothing leaves the machine for them."""
+
+
 @dataclass
 class Workbench:
     """A running server."""
@@ -94,7 +98,7 @@ def watched(context: BrowserContext, address: str, faults: list[str]) -> None:
         "request",
         lambda asked: (
             None
-            if asked.url.startswith((address, "data:", "blob:", address.replace("http", "ws", 1)))
+            if asked.url.startswith((address, "data:", "blob:", *INSIDE, address.replace("http", "ws", 1)))
             else faults.append(f"leaves this machine: {asked.url}")
         ),
     )
@@ -144,6 +148,13 @@ def take_in(page: Page, job: dict[str, Any], stage: str = "survey") -> str:
     page.goto(f"{page.url.split('#')[0]}#/job/{key}/{stage}")
     until(page, "window.__plan?.storey && window.__plan.map.getSize()?.[0] > 200")
     return key
+
+
+def at(page: Page, stage: str, place: str = "") -> None:
+    """Go to a stage of the job in sight, and to a place within it."""
+    base, _, _ = page.url.partition("#")
+    key = page.url.split("/job/")[1].split("/")[0]
+    page.goto(f"{base}#/job/{key}/{stage}{'/' + place if place else ''}")
 
 
 def house_job() -> dict[str, Any]:

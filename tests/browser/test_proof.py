@@ -4,7 +4,7 @@ import re
 
 import pytest
 from playwright.sync_api import Page, expect
-from tests.browser.conftest import house_job, state_of, take_in
+from tests.browser.conftest import at, house_job, state_of, take_in
 from tests.browser.first_session import until
 
 pytestmark = pytest.mark.browser
@@ -18,12 +18,6 @@ def proved(page: Page) -> list[dict[str, object]]:
     """Every finding, once the proof is of the job as it stands."""
     until(page, SETTLED, 120)
     return list(page.evaluate(f"async () => {PROOF}.proof.findings"))
-
-
-def at(page: Page, stage: str, place: str = "") -> None:
-    base, _, _ = page.url.partition("#")
-    key = page.url.split("/job/")[1].split("/")[0]
-    page.goto(f"{base}#/job/{key}/{stage}{'/' + place if place else ''}")
 
 
 @pytest.fixture
@@ -135,3 +129,34 @@ def test_the_panel_is_played_and_attacks_stand_in_tables(proof: Page) -> None:
     expect(frame.locator("#clock")).not_to_have_text("")
     page.locator("summary").filter(has_text="Intrusions, nothing done to the system").press("Enter")
     expect(page.get_by_role("region", name="Intrusions, nothing done to the system")).to_contain_text("Front door")
+
+
+def test_proof_by_keyboard_alone(page: Page) -> None:
+    take_in(page, house_job())
+    at(page, "proof")
+    proved(page)
+    page.get_by_role("navigation", name="The eight questions").get_by_role("link").first.focus()
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", name="Is every way in watched?")).to_be_visible()
+    tabbed_to(page, "cut or kicked in, set with people inside")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("article")).to_be_visible()
+    tabbed_to(page, "Find edits that mend it")
+    page.keyboard.press("Enter")
+    expect(page.get_by_text("Mends it").first).to_be_visible(timeout=90_000)
+    tabbed_to(page, "Do it")
+    page.keyboard.press("Enter")
+    until(page, "!Object.keys(localStorage).some(k => k.startsWith('wardwright-waiting'))")
+    assert len(state_of(page)["job"]["design"]["devices"]) > len(house_job()["design"]["devices"])
+    page.keyboard.press("Control+z")
+    until(page, SETTLED, 90)
+    assert state_of(page)["job"]["design"] == house_job()["design"]
+
+
+def tabbed_to(page: Page, words: str) -> None:
+    """Press Tab until what has the focus says this, as somebody without a pointer would."""
+    for _ in range(120):
+        page.keyboard.press("Tab")
+        if words in str(page.evaluate("document.activeElement.innerText || ''")):
+            return
+    raise AssertionError(f"the keyboard never comes to “{words}”")

@@ -30,6 +30,8 @@ export type Sheet = Schemas['SheetView'];
 export type Story = Schemas['StoryView'];
 export type TableView = Schemas['TableView'];
 export type Issued = Schemas['Issued'];
+export type PairingCode = Schemas['PairingView'];
+export type PairedDevice = Schemas['DeviceView'];
 export type Offer = Schemas['OfferView'];
 export type XY = [number, number];
 

@@ -1,5 +1,5 @@
 /** The eight questions, until the server's own words have come. */
-import type { Outcome, Question } from '../api/client';
+import type { Finding, Outcome, Question } from '../api/client';
 
 export const QUESTIONS: { key: Question; words: string; short: string }[] = [
   { key: 'entry', words: 'Is every way in watched?', short: 'In' },
@@ -13,9 +13,21 @@ export const QUESTIONS: { key: Question; words: string; short: string }[] = [
 ];
 
 /** Outcomes as they are sorted and said: what is wrong first. */
-export const OUTCOME_ORDER: { outcome: Outcome; word: string; heading: string }[] = [
-  { outcome: 'not met', word: 'fail', heading: 'Fails' },
-  { outcome: 'not decided', word: 'open', heading: 'Open' },
-  { outcome: 'met', word: 'hold', heading: 'Holds' },
-  { outcome: 'does not apply', word: 'n/a', heading: 'Does not apply' },
+export const OUTCOME_ORDER: { outcome: Outcome; heading: string }[] = [
+  { outcome: 'not met', heading: 'Fails' },
+  { outcome: 'not decided', heading: 'Open' },
+  { outcome: 'met', heading: 'Holds' },
+  { outcome: 'does not apply', heading: 'Does not apply' },
 ];
+
+/** What is open under a question: required claims first, what is only recommended apart. */
+export function openWords(findings: readonly Finding[], key: Question): string {
+  const open = findings.filter((f) => f.question === key && !f.accepted);
+  const of = (outcome: Outcome, required: boolean) =>
+    open.filter((f) => f.outcome === outcome && (f.weight === 'required') === required).length;
+  const [fails, undecided] = [of('not met', true), of('not decided', true)];
+  const lesser = of('not met', false) + of('not decided', false);
+  return [fails ? `${fails} fail` : '', undecided ? `${undecided} open` : '', lesser ? `${lesser} to consider` : '']
+    .filter(Boolean)
+    .join(', ');
+}
