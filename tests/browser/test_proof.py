@@ -46,7 +46,7 @@ def test_a_finding_is_mended_by_an_edit_it_offers_and_the_edit_is_taken_back(pro
         expect(article.get_by_text(part, exact=True)).to_be_visible()
     until(page, f"window.__plan.look.marked.has({str(refuted['about'][0])!r})")  # type: ignore[index]
     article.get_by_text("How it was worked out").click()
-    expect(article.get_by_role("table").first).to_contain_text("m")
+    expect(article.get_by_role("table").first).to_contain_text("mm²", timeout=60_000)
     article.get_by_role("button", name="Find edits that mend it").click()
     edits = page.get_by_role("region", name="Edits that would mend it")
     expect(edits.get_by_text("Mends it").first).to_be_visible(timeout=60_000)
