@@ -12,7 +12,7 @@ from wardwright.documents.calculations.sheets import calculations
 from wardwright.documents.playing_page import playing_page
 from wardwright.documents.story_page import firm_rows
 from wardwright.documents.wording import found_words
-from wardwright.errors import InputError, UnknownReferenceError, WardwrightError
+from wardwright.errors import InputError, WardwrightError
 from wardwright.findings import Finding, Outcome
 from wardwright.job.moves import Move
 from wardwright.placement.mending import mended, mends
@@ -206,7 +206,7 @@ def played(tell: Tell, text: str, number: int) -> str:
     """In the computing process: the moving page of one story."""
     stories = _stories(tell, text)
     if not 0 <= number < len(stories):
-        raise UnknownReferenceError("there is no such course of events now", where=str(number))
+        raise InputError("there is no such course of events now", where=str(number))
     proof = _proof(tell, text)
     return playing_page(
         proof.scheme,
