@@ -24,6 +24,7 @@ from wardwright.analyses.mode import Mode, modes_wanted
 from wardwright.analyses.power import PowerAnalysis, power
 from wardwright.analyses.programme_proof import ProgrammeProof, programme_proof
 from wardwright.analyses.radio import RadioAnalysis, radio
+from wardwright.analyses.readings import latest, measured_value
 from wardwright.analyses.route_records import RouteAnalysis
 from wardwright.analyses.scenario.standard import Story, standard_stories
 from wardwright.analyses.signal import SignalAnalysis, signal
@@ -34,7 +35,7 @@ from wardwright.analyses.timing import TimingAnalysis, timing
 from wardwright.catalogue.kinds import Catalogue
 from wardwright.design.brief import Reading
 from wardwright.design.check import Problem, check_design
-from wardwright.design.system import ProtectionScheme
+from wardwright.design.system import Design, ProtectionScheme
 from wardwright.errors import OutOfRangeError, WardwrightError
 from wardwright.estimate.offers import Offer, offers
 from wardwright.estimate.quote import Estimate, estimate
@@ -309,8 +310,8 @@ def prove(
         audibility=sound,
         coverage=coverage_map(scheme, Mode.AWAY) if with_coverage else None,
         stories=standard_stories(scheme, walks, ways_through or ()) if with_coverage else (),
-        estimate=_estimate(job, catalogue, tariff) if tariff else None,
-        offers=_offers(job, catalogue, tariff) if tariff else (),
+        estimate=_estimate(job, scheme, tariff) if tariff else None,
+        offers=_offers(job, scheme, tariff) if tariff else (),
     )
 
 
@@ -407,9 +408,21 @@ def with_departures(proof: Proof, job: Job, *, today: str) -> Proof:
     )
 
 
-def _estimate(job: Job, catalogue: Catalogue, tariff: Tariff) -> Estimate:
-    return estimate(job.design, catalogue, tariff=tariff, premises=job.premises, monitored=job.brief.monitored)
+def _as_laid(scheme: ProtectionScheme) -> Design:
+    """The design with every cable at the length read on site, where one was."""
+    read = {c.id: latest(scheme, "cable length", c.id) for c in scheme.design.cables}
+    cables = tuple(
+        c if (r := read[c.id]) is None else c.model_copy(update={"length_m": measured_value(r)})
+        for c in scheme.design.cables
+    )
+    return scheme.design.model_copy(update={"cables": cables})
 
 
-def _offers(job: Job, catalogue: Catalogue, tariff: Tariff) -> tuple[Offer, ...]:
-    return offers(job.design, catalogue, tariff=tariff, premises=job.premises, monitored=job.brief.monitored)
+def _estimate(job: Job, scheme: ProtectionScheme, tariff: Tariff) -> Estimate:
+    design, brief = _as_laid(scheme), job.brief
+    return estimate(design, scheme.catalogue, tariff=tariff, premises=job.premises, monitored=brief.monitored)
+
+
+def _offers(job: Job, scheme: ProtectionScheme, tariff: Tariff) -> tuple[Offer, ...]:
+    design, brief = _as_laid(scheme), job.brief
+    return offers(design, scheme.catalogue, tariff=tariff, premises=job.premises, monitored=brief.monitored)
