@@ -52,8 +52,9 @@ def audit(
 ) -> None:
     """Prove a folder of jobs: what held in the last audit or on the last papers, and no longer does.
 
-    A killed audit goes on where it stopped when it is started again on the same day with the same rules and prices. The
-    exit status is that of the worst job: 1 refuted or not to be proved, 3 open, 0 all hold.
+    A killed audit goes on where it stopped when it is started again on the same day with the same rules and prices.
+
+    The exit status is that of the worst job: 1 refuted or not to be proved, 3 open, 0 all hold.
     """
     if scheduler and workers:
         raise InputError("give either --workers or --scheduler")
@@ -133,7 +134,7 @@ def print_audit(console: Console, found: Audit, before: Audit | None, gone: list
     if failures:
         view = Table("File", "Why", title="Could not be proved", title_justify="left")
         for job in failures:
-            view.add_row(job.file, job.error)
+            view.add_row(job.file, job.error.removeprefix(f"{job.file}: "))
         console.print(view)
     papers = sum(job.paper is not None for job in found.jobs)
     if before is None and not papers:
@@ -141,11 +142,15 @@ def print_audit(console: Console, found: Audit, before: Audit | None, gone: list
     elif not gone:
         console.print(f"All that held {'before' if before is None else f'on {before.date}'} still holds.")
     if gone:
-        view = Table("Job", "Claim", "About", "Now", "Before", "Why", title="No longer holds", title_justify="left")
+        console.print("[bold]No longer holds[/bold] (every word of it: --csv or --json)")
+        view = Table("Job and claim", "Now", "Before", "Why")
         for each in gone:
-            cause = f"{each.claim.explanation}{' (the job was edited since)' if each.job_changed else ''}"
+            why = each.claim.explanation.splitlines()[0]
             view.add_row(
-                each.file, each.claim.rule, ", ".join(each.claim.about), each.claim.outcome, each.before, cause
+                f"{each.file}\n{each.claim.rule}\n{', '.join(each.claim.about)}",
+                each.claim.outcome,
+                each.before,
+                f"{why} The job was edited since." if each.job_changed else why,
             )
         console.print(view)
     if prices:
