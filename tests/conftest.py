@@ -6,7 +6,13 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
+BROWSER = ROOT / "tests" / "browser"
 os.environ.setdefault("WARDWRIGHT_CACHE", "off")  # tests leave nothing in the user's cache folder
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Browser tests come last: the browser's driver keeps a loop running in which no other test can start its own."""
+    items.sort(key=lambda item: BROWSER in Path(item.fspath).parents)
 
 
 @pytest.fixture(scope="session")
