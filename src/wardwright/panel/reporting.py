@@ -13,6 +13,7 @@ from wardwright.panel.events import Ask, Condition, Delivered, Dropped, Event, P
 from wardwright.panel.events import ZoneEvent as Trip
 from wardwright.panel.explore import Monitor, Seen, Watch, World
 from wardwright.panel.programme import PanelProgramme
+from wardwright.panel.run import may_be_sent
 from wardwright.panel.state import AreaState, PanelState, Waiting, at_rest
 from wardwright.panel.tables import CODES, Phase
 
@@ -157,7 +158,8 @@ def delivered_in_turn(programme: PanelProgramme, zone: int) -> Monitor:
         if _overtaken(seen, what, number):
             return "another report is sent before it out of turn"
         acknowledged = any(isinstance(a, Delivered) for a in seen.actions)
-        waits = any(w.hold_ms == 0 for w in seen.after.queue) and any(seen.after.paths_up)
+        queue = seen.after.queue
+        waits = any(may_be_sent(queue, place) for place in range(len(queue))) and any(seen.after.paths_up)
         if due and waits and not acknowledged:
             return f"a path lives for {limit / 1000:g} s and nothing is acknowledged"
         if not waits:

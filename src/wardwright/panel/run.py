@@ -1,5 +1,6 @@
 """One step under way: the state unpacked, the small changes everything else is made of, reports and sounders."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from wardwright.panel.events import Action, Delivered, Dropped, Queued, Report, Say, Sound
@@ -15,6 +16,29 @@ RESTORED = "intruder restored"
 
 def _same_zone(one: Waiting, other: Waiting) -> bool:
     return (one.report.area, one.report.point) == (other.report.area, other.report.point)
+
+
+def may_be_sent(queue: Sequence[Waiting], place: int) -> bool:
+    """Whether a report's hold has run down and it is no restoral whose alarm is still held.
+
+    Nobody is told that something is over before being told of it.
+
+    Parameters
+    ----------
+    queue : sequence of Waiting
+        The queue.
+    place : int
+        Which of it.
+
+    Returns
+    -------
+    bool
+        True if it may go out.
+    """
+    waiting = queue[place]
+    if waiting.hold_ms > 0:
+        return False
+    return waiting.report.what != RESTORED or not any(o.hold_ms > 0 and _same_zone(waiting, o) for o in queue[:place])
 
 
 class Run:
@@ -101,9 +125,7 @@ class Run:
         """Start sending the first report whose hold has run down, over the best path that is thought to live."""
         if self.s.sending_ms:
             return
-        ready = next(
-            (w for i, w in enumerate(self.s.queue) if w.hold_ms == 0 and not self._ahead_of_its_alarm(i)), None
-        )
+        ready = next((w for i, w in enumerate(self.s.queue) if may_be_sent(self.s.queue, i)), None)
         if ready is None:
             return
         for index, row in enumerate(self.p.paths):
@@ -111,13 +133,6 @@ class Run:
             if self.s.path_resting_ms[index] == 0 and (self.s.paths_up[index] or hidden):
                 self.system(sending_ms=row.send_ms, sending_path=index, sending=ready.report)
                 return
-
-    def _ahead_of_its_alarm(self, place: int) -> bool:
-        """A restoral whose alarm is still held: nobody is told that something is over before being told of it."""
-        waiting = self.s.queue[place]
-        return waiting.report.what == RESTORED and any(
-            other.hold_ms > 0 and _same_zone(waiting, other) for other in self.s.queue[:place]
-        )
 
     def sent(self) -> None:
         """The time an acknowledgement takes is over: it came, or the path is left alone for a while."""
