@@ -4,6 +4,10 @@ import os
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("untimed", deadline=None)  # a slow machine is no counterexample
+settings.load_profile("untimed")
 
 ROOT = Path(__file__).resolve().parent.parent
 BROWSER = ROOT / "tests" / "browser"
