@@ -20,7 +20,9 @@ def test_the_python_lock_has_hashes_and_no_address() -> None:
 
 def test_no_npm_lock_names_an_address() -> None:
     for lock in ROOT.glob("*/package-lock.json"):
-        assert '"resolved"' not in lock.read_text()
+        text = lock.read_text()
+        assert '"resolved"' not in text
+        assert "://" not in text
 
 
 def test_nothing_tracked_carries_a_machine_path() -> None:
