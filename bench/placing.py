@@ -83,7 +83,7 @@ def _again(proposal: Proposal) -> list[Row]:
         return time.process_time() - begin
 
     field_store.forget()
-    walkable._worked_out.clear()
+    walkable._build.forget()
     forget_routes()
     nothing = taken(lambda: prove(job, catalogue, today=DAY))
     again = min(taken(lambda k=k: prove(moved(0.03 * k), catalogue, today=DAY)) for k in (1, 2, 3))  # type: ignore[misc]

@@ -107,7 +107,7 @@ def rows() -> list[Row]:
     fields = {mode: hazard_fields(scheme, mode) for mode in Mode}
 
     def fresh() -> WalkGraph:
-        walkable._worked_out.clear()
+        walkable._build.forget()
         return walk_graph(scheme.premises)
 
     built = best_of(3, fresh)

@@ -18,6 +18,7 @@ from wardwright.premises.fabric import Obstacle
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import OpeningKind
 from wardwright.premises.plan import StoreyPlan, storey_plans
+from wardwright.premises.worked_out import once_a_building
 
 PRECISION_M = 1e-5
 """Corners nearer than this are one. [m]"""
@@ -73,21 +74,12 @@ def sightlines(
     Sightlines or None
         None where the storey has no room: there is nothing to look into.
     """
-    key = (id(premises), storey_id, open_ids, also_open)
-    held = _worked_out.get(key)
-    if held is not None and held[0] is premises:
-        return held[1]
-    found = _free_space(storey_plans(premises)[storey_id], open_ids | also_open)
-    while len(_worked_out) >= 32:
-        _worked_out.pop(next(iter(_worked_out)))
-    _worked_out[key] = (premises, found)
-    return found
+    return _free_space(premises, storey_id, open_ids | also_open)
 
 
-_worked_out: dict[tuple[int, str, frozenset[str], frozenset[str]], tuple[Premises, Sightlines | None]] = {}
-
-
-def _free_space(plan: StoreyPlan, open_ids: frozenset[str]) -> Sightlines | None:
+@once_a_building(32)
+def _free_space(premises: Premises, storey_id: str, open_ids: frozenset[str]) -> Sightlines | None:
+    plan = storey_plans(premises)[storey_id]
     if not plan.rooms:
         return None
     rooms = [shape.buffer(SEAM_M, join_style="mitre") for shape in plan.room_shapes.values()]

@@ -20,6 +20,7 @@ from wardwright.physics.sun import solar_coordinates, sun_direction
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import OpeningKind
 from wardwright.premises.plan import OpeningShape, storey_plans
+from wardwright.premises.worked_out import once_a_building
 
 DAYS = {
     "late December": 355,
@@ -77,6 +78,7 @@ def is_glazed(shape: OpeningShape) -> bool:
     )
 
 
+@once_a_building(8)
 def sun_shafts(premises: Premises) -> tuple[Shaft, ...]:
     """Sun through every upright glazed opening to the outside.
 
@@ -93,10 +95,6 @@ def sun_shafts(premises: Premises) -> tuple[Shaft, ...]:
     site = premises.surroundings
     if site.latitude_deg is None or site.north_rad is None:
         return ()
-    key = id(premises)
-    held = _worked_out.get(key)
-    if held is not None and held[0] is premises:
-        return held[1]
     declination, _ = solar_coordinates(np.array(list(DAYS.values())))
     azimuth, elevation = sun_direction(site.latitude_deg, declination[:, None], HOURS)
     turned = site.north_rad - azimuth
@@ -118,13 +116,7 @@ def sun_shafts(premises: Premises) -> tuple[Shaft, ...]:
                     Shaft(opening.id, storey_id, room_id, shape, inward, day, HOURS[hour], towards[shines],
                           np.tan(elevation[shines]))
                 )  # fmt: skip
-    while len(_worked_out) >= 8:
-        _worked_out.pop(next(iter(_worked_out)))
-    _worked_out[key] = (premises, tuple(found))
     return tuple(found)
-
-
-_worked_out: dict[int, tuple[Premises, tuple[Shaft, ...]]] = {}
 
 
 @lru_cache(maxsize=128)

@@ -36,6 +36,7 @@ from wardwright.premises.fabric import Stair
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import Opening, OpeningKind
 from wardwright.premises.plan import OpeningShape, storey_plans
+from wardwright.premises.worked_out import once_a_building
 
 STAIR_PACE = 0.8
 """Pace along the slope of a stair as a share of the pace on the flat: 0.95 against 1.19 m/s (from memory). [-]"""
@@ -230,20 +231,10 @@ def walk_graph(premises: Premises, step: float = STEP_M, half_width: float = HAL
     WalkGraph
         The graph; doors count as passable, whatever their state: a search adds what opening them costs.
     """
-    key = (id(premises), step, half_width)
-    held = _worked_out.get(key)
-    if held is not None and held.premises is premises:
-        return held
-    graph = _build(premises, step, half_width)
-    while len(_worked_out) >= 8:
-        _worked_out.pop(next(iter(_worked_out)))
-    _worked_out[key] = graph
-    return graph
+    return _build(premises, step, half_width)
 
 
-_worked_out: dict[tuple[int, float, float], WalkGraph] = {}
-
-
+@once_a_building(8)
 def _build(premises: Premises, step: float, half_width: float) -> WalkGraph:
     plans = {key: plan for key, plan in storey_plans(premises).items() if any(r.indoors for r in plan.rooms)}
     room_ids = tuple(r.id for plan in plans.values() for r in plan.rooms)

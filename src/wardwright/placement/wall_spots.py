@@ -13,6 +13,7 @@ from shapely.geometry.polygon import orient
 from wardwright.model import XY
 from wardwright.premises.model import Premises
 from wardwright.premises.plan import StoreyPlan, storey_plans
+from wardwright.premises.worked_out import once_a_building
 
 OFF_M = 0.08
 """In front of the wall. [m]"""
@@ -38,6 +39,7 @@ class WallSpot:
     """Away from the wall, or along the bisector of the corner. [rad]"""
 
 
+@once_a_building(4)
 def wall_spots(premises: Premises) -> tuple[WallSpot, ...]:
     """Every spot of every room indoors. Worked out once for each premises value.
 
@@ -51,16 +53,7 @@ def wall_spots(premises: Premises) -> tuple[WallSpot, ...]:
     tuple of WallSpot
         Room by room; none where a room is open towards its neighbour and there is no wall.
     """
-    for held, spots in _worked_out:
-        if held is premises:
-            return spots
-    found = tuple(spot for plan in storey_plans(premises).values() for spot in _storey_spots(plan))
-    del _worked_out[:-3]
-    _worked_out.append((premises, found))
-    return found
-
-
-_worked_out: list[tuple[Premises, tuple[WallSpot, ...]]] = []
+    return tuple(spot for plan in storey_plans(premises).values() for spot in _storey_spots(plan))
 
 
 def _storey_spots(plan: StoreyPlan) -> Iterator[WallSpot]:

@@ -24,6 +24,7 @@ from wardwright.model import XY
 from wardwright.premises.cable_network import REACH_M, CableNetwork
 from wardwright.premises.drilling import HOLE_MIN, Hole, wall_between
 from wardwright.premises.model import Premises
+from wardwright.premises.worked_out import once_a_building
 
 DROP_MIN_M = 3.0
 """From ceiling level to a device, on the surface. Assumption. [min/m]"""
@@ -194,6 +195,7 @@ class Cableways:
             yield k, (metres * DROP_MIN_M + HOLE_MIN[hole], metres, hole, f"{hole} wall" if wall else "")
 
 
+@once_a_building(8)
 def cableways(premises: Premises) -> Cableways:
     """Ways of a building, built once and kept.
 
@@ -207,16 +209,7 @@ def cableways(premises: Premises) -> Cableways:
     Cableways
         To be asked for ways.
     """
-    held = _built.get(id(premises))
-    if held is not None and held.premises is premises:
-        return held
-    while len(_built) >= 8:
-        _built.pop(next(iter(_built)))
-    _built[id(premises)] = made = Cableways(premises)
-    return made
-
-
-_built: dict[int, Cableways] = {}
+    return Cableways(premises)
 
 
 def _direct(first: Place, second: Place) -> CableWay:

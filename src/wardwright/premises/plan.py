@@ -11,6 +11,7 @@ from wardwright.model import XY
 from wardwright.premises.fabric import Layer, Obstacle, Room, Storey, Wall
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import Opening, OpeningKind
+from wardwright.premises.worked_out import once_a_building
 
 REACH_M = 0.02
 """How far an opening's hole is drawn beyond the faces of its wall, so that no sliver of wall is left. [m]"""
@@ -194,6 +195,7 @@ def opening_shape(premises: Premises, opening: Opening) -> OpeningShape:
     return OpeningShape(opening, wall.storey_id, (centre.x, centre.y), along, wall.thickness_m, Polygon(corners))
 
 
+@once_a_building(8)
 def storey_plans(premises: Premises) -> dict[str, StoreyPlan]:
     """Plan shapes of every storey, by storey id. Worked out once for each premises value.
 
@@ -212,9 +214,6 @@ def storey_plans(premises: Premises) -> dict[str, StoreyPlan]:
     GeometryError
         If a wall, room or opening has an impossible shape.
     """
-    held = _worked_out.get(id(premises))
-    if held is not None and held[0] is premises:
-        return held[1]
     shapes = [opening_shape(premises, o) for o in premises.openings]
     made = {c.id: c.layers for c in premises.constructions}
     plans: dict[str, StoreyPlan] = {}
@@ -231,10 +230,4 @@ def storey_plans(premises: Premises) -> dict[str, StoreyPlan]:
             obstacles=tuple(o for o in premises.obstacles if o.storey_id == storey.id),
             build_ups={w.id: made[w.construction_id] for w in walls if w.construction_id in made},
         )
-    while len(_worked_out) >= 8:
-        _worked_out.pop(next(iter(_worked_out)))
-    _worked_out[id(premises)] = (premises, plans)
     return plans
-
-
-_worked_out: dict[int, tuple[Premises, dict[str, StoreyPlan]]] = {}
