@@ -2,11 +2,9 @@
 
 import time
 import tracemalloc
-from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from bench.table import Row
-from demo.write_ifc import write_ifc
+from demo.orchard_lane_job import orchard_lane_job
 
 from wardwright.analyses.attack_choices import attack_choices
 from wardwright.analyses.contact_field import contact_fields
@@ -17,30 +15,12 @@ from wardwright.analyses.mode import Mode
 from wardwright.analyses.power import power
 from wardwright.analyses.routes import routes
 from wardwright.catalogue.load import load_catalogue
-from wardwright.design.brief import Brief
-from wardwright.design.sheet import design_from_sheet
-from wardwright.design.system import ProtectionScheme
-from wardwright.intake.open_file import read_premises
-from wardwright.premises.notes import with_notes
-
-ROOT = Path(__file__).resolve().parent.parent
-
-
-def demo_scheme() -> ProtectionScheme:
-    """The invented demonstration house with its design."""
-    with TemporaryDirectory() as folder:
-        path = Path(folder) / "orchard-lane.ifc"
-        write_ifc(path)
-        drawn = read_premises(path).premises
-    premises = with_notes(drawn, (ROOT / "demo" / "orchard-lane.survey.toml").read_text(encoding="utf-8"))
-    catalogue = load_catalogue()
-    sheet = (ROOT / "demo" / "orchard-lane.design.toml").read_text(encoding="utf-8")
-    return ProtectionScheme(premises, design_from_sheet(sheet, premises, catalogue), catalogue, Brief())
+from wardwright.prove import scheme_of
 
 
 def rows() -> list[Row]:
     """Measure."""
-    scheme = demo_scheme()
+    scheme = scheme_of(orchard_lane_job(), load_catalogue())
     fields = hazard_fields(scheme, Mode.AWAY)
     away = routes(scheme, Mode.AWAY, fields)
     given = (away, fields, contact_fields(scheme), loops(scheme), power(scheme))

@@ -7,7 +7,6 @@ import os
 import shutil
 import statistics
 import tempfile
-import threading
 import time
 from pathlib import Path
 from typing import Any
@@ -59,34 +58,21 @@ def rows() -> list[Row]:
 
 
 def _measured(chromium: str, folder: Path) -> list[Row]:
-    import uvicorn
     from demo.orchard_lane_job import orchard_lane_job
+    from demo.served import served
     from playwright.sync_api import sync_playwright
 
     from wardwright.storage.store import Store
-    from wardwright.web.app import gated, make_app
-    from wardwright.web.gate import Keys
-    from wardwright.web.serve import listen, settings
 
     store = Store.at(folder / "jobs.sqlite")
     kept = store.add(orchard_lane_job())
-    listening = listen("127.0.0.1", 0)
-    host = f"127.0.0.1:{listening.getsockname()[1]}"
-    keys = Keys()
-    server = uvicorn.Server(settings(gated(make_app(store, keys=keys), keys=keys, hosts=(host,))))
-    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
-    thread.start()
-    try:
-        with sync_playwright() as playwright:
-            browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
-            page = browser.new_page(viewport={"width": 1180, "height": 820})
-            page.goto(f"http://{host}/open?token={keys.launch_token}")
-            page.goto(f"http://{host}/#/job/{kept.key}/design")
-            dragged = _dragged(page, kept.job)
-            browser.close()
-    finally:
-        server.should_exit = True
-        thread.join(timeout=10)
+    with served(store) as (address, token), sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
+        page = browser.new_page(viewport={"width": 1180, "height": 820})
+        page.goto(f"{address}/open?token={token}")
+        page.goto(f"{address}/#/job/{kept.key}/design")
+        dragged = _dragged(page, kept.job)
+        browser.close()
     return dragged
 
 

@@ -6,7 +6,6 @@
 import shutil
 import sys
 import tempfile
-import threading
 import time
 from pathlib import Path
 from typing import Any
@@ -14,15 +13,12 @@ from typing import Any
 ROOT = Path(__file__).resolve().parent.parent
 sys.path[:0] = [str(ROOT / "src"), str(ROOT)]
 
-import uvicorn  # noqa: E402
 from demo.orchard_lane_job import orchard_lane_job  # noqa: E402
+from demo.served import served  # noqa: E402
 from PIL import Image  # noqa: E402
 from playwright.sync_api import sync_playwright  # noqa: E402
 
 from wardwright.storage.store import Store  # noqa: E402
-from wardwright.web.app import gated, make_app  # noqa: E402
-from wardwright.web.gate import Keys  # noqa: E402
-from wardwright.web.serve import listen, settings  # noqa: E402
 
 GUIDE = ROOT / "docs" / "guide" / "pictures"
 SIZES = {"desktop": (1280, 860), "phone": (360, 740)}
@@ -39,13 +35,7 @@ def main(out: Path, *, guide: bool) -> None:
     with tempfile.TemporaryDirectory() as folder:
         store = Store.at(Path(folder) / "jobs.sqlite")
         key = store.add(orchard_lane_job()).key
-        listening = listen("127.0.0.1", 0)
-        host = f"127.0.0.1:{listening.getsockname()[1]}"
-        keys = Keys()
-        server = uvicorn.Server(settings(gated(make_app(store, keys=keys), keys=keys, hosts=(host,))))
-        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
-        thread.start()
-        with sync_playwright() as playwright:
+        with served(store) as (address, token), sync_playwright() as playwright:
             browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
             for size, (width, height) in SIZES.items():
                 for scheme in ("light", "dark"):
@@ -55,8 +45,8 @@ def main(out: Path, *, guide: bool) -> None:
                         device_scale_factor=2 if size == "phone" else 1,
                     )
                     page = context.new_page()
-                    page.goto(f"http://{host}/open?token={keys.launch_token}")
-                    for name in _pages(page, host, key):
+                    page.goto(f"{address}/open?token={token}")
+                    for name in _pages(page, address, key):
                         page.screenshot(path=out / f"{name}-{size}-{scheme}.png")
                         if guide and name in SHOWN and size == "desktop" and scheme == "light":
                             with Image.open(out / f"{name}-{size}-{scheme}.png") as picture:
@@ -65,16 +55,14 @@ def main(out: Path, *, guide: bool) -> None:
                                 )
                     context.close()
             browser.close()
-        server.should_exit = True
-        thread.join(timeout=10)
 
 
-def _pages(page: Any, host: str, key: str) -> Any:
+def _pages(page: Any, address: str, key: str) -> Any:
     """Bring up one page after another; its name when it is there."""
     page.get_by_role("heading", name="Begin a job").wait_for()
     page.wait_for_timeout(200)
     yield "jobs"
-    stage = f"http://{host}/#/job/{key}"
+    stage = f"{address}/#/job/{key}"
     page.goto(f"{stage}/survey")
     _until(page, "window.__plan?.storey && [...window.__plan.features()].length > 5")
     page.wait_for_timeout(500)

@@ -24,7 +24,7 @@ from wardwright.analyses.mode import Mode, modes_wanted
 from wardwright.analyses.power import PowerAnalysis, power
 from wardwright.analyses.programme_proof import ProgrammeProof, programme_proof
 from wardwright.analyses.radio import RadioAnalysis, radio
-from wardwright.analyses.readings import latest, measured_value
+from wardwright.analyses.readings import cable_length_read
 from wardwright.analyses.route_records import RouteAnalysis
 from wardwright.analyses.scenario.standard import Story, standard_stories
 from wardwright.analyses.signal import SignalAnalysis, signal
@@ -303,7 +303,7 @@ def prove(
         cables=laid,
         attacks=attacked,
         signal=signalled,
-        choices=attack_choices(scheme, away, fields[Mode.AWAY], contacts or (), inputs, supply)
+        choices=attack_choices(scheme, away, fields[Mode.AWAY], contacts or (), inputs, supply, designed=attacked)
         if with_coverage and away is not None and attacked is not None
         else (),
         radio=links,
@@ -410,9 +410,8 @@ def with_departures(proof: Proof, job: Job, *, today: str) -> Proof:
 
 def _as_laid(scheme: ProtectionScheme) -> Design:
     """The design with every cable at the length read on site, where one was."""
-    read = {c.id: latest(scheme, "cable length", c.id) for c in scheme.design.cables}
     cables = tuple(
-        c if (r := read[c.id]) is None else c.model_copy(update={"length_m": measured_value(r)})
+        c if (read := cable_length_read(scheme, c.id)) is None else c.model_copy(update={"length_m": read})
         for c in scheme.design.cables
     )
     return scheme.design.model_copy(update={"cables": cables})

@@ -1,23 +1,20 @@
 """The workbench in a real browser: a server of its own for each test, Debian's Chromium, no request beyond it."""
 
 import shutil
-import threading
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pytest
-import uvicorn
+from demo.served import served
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 from tests.browser.first_session import until
 from tests.house import design, house
 
 from wardwright.job.model import Job
 from wardwright.storage.store import Store
-from wardwright.web.app import STATIC, gated, make_app
-from wardwright.web.gate import Keys
-from wardwright.web.serve import listen, settings
+from wardwright.web.app import STATIC
 
 FLAGS = [
     "--no-sandbox",
@@ -74,16 +71,8 @@ def chrome(playwright_here: Playwright, chromium: str) -> Iterator[Browser]:
 def workbench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Workbench]:
     monkeypatch.setenv("WARDWRIGHT_FIRM", str(tmp_path / "firm"))
     store = tmp_path / "jobs.sqlite"
-    listening = listen("127.0.0.1", 0)
-    host = f"127.0.0.1:{listening.getsockname()[1]}"
-    keys = Keys()
-    server = uvicorn.Server(settings(gated(make_app(Store.at(store), keys=keys), keys=keys, hosts=(host,))))
-    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
-    thread.start()
-    assert keys.launch_token is not None
-    yield Workbench(f"http://{host}", keys.launch_token, store)
-    server.should_exit = True
-    thread.join(timeout=15)
+    with served(Store.at(store)) as (address, token):
+        yield Workbench(address, token, store)
 
 
 def watched(context: BrowserContext, address: str, faults: list[str]) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from wardwright.analyses.contact_field import ContactField
-from wardwright.analyses.defeats import AttackAnalysis, Boxes, attack_analysis, ways_to_boxes
+from wardwright.analyses.defeats import SIZE, AttackAnalysis, Boxes, attack_analysis, ways_to_boxes
 from wardwright.analyses.exposure import Fields
 from wardwright.analyses.loops import LoopAnalysis
 from wardwright.analyses.power import PowerAnalysis
@@ -16,6 +16,7 @@ from wardwright.design.programme import ReportingPath
 from wardwright.design.system import Design, ProtectionScheme
 from wardwright.premises.plan import storey_plans
 
+AS_DESIGNED = "as designed"
 BOXES = (Family.PANEL, Family.ALL_IN_ONE, Family.COMMUNICATOR)
 INSIDE_DOOR_M = 0.5
 """An all-in-one hangs this far inside the final door. Assumption. [m]"""
@@ -47,6 +48,8 @@ def attack_choices(
     contacts: tuple[ContactField, ...],
     inputs: LoopAnalysis | None,
     supply: PowerAnalysis | None,
+    *,
+    designed: AttackAnalysis | None = None,
 ) -> tuple[Choice, ...]:
     """Attack the design as it is and with one choice made otherwise.
 
@@ -54,6 +57,8 @@ def attack_choices(
     ----------
     scheme, away, fields, contacts, inputs, supply
         As for :func:`wardwright.analyses.defeats.attack_analysis`.
+    designed : AttackAnalysis, optional
+        The design as it is, attacked already; of use where it was with two things at once or more.
 
     Returns
     -------
@@ -62,22 +67,25 @@ def attack_choices(
     """
     if not scheme.design.programme.paths:
         return ()
-    found = []
+    known = designed if designed is not None and designed.size >= SIZE else None
+    found = [] if known is None else [_counted(AS_DESIGNED, known)]
     ways: dict[tuple[tuple[str, float, float], ...], Boxes] = {}
     for name, changed, entry in _variants(scheme):
+        if known is not None and name == AS_DESIGNED:
+            continue
         places = tuple((d.storey_id, *d.position) for d in changed.of_family(*BOXES))
         if places not in ways:
             ways[places] = ways_to_boxes(changed, fields, faults(changed, contacts, inputs, supply))
         analysis = attack_analysis(
             changed, away, fields, contacts, inputs, supply,
-            size=2, reports_entry=entry, to_boxes=ways[places], enough=True,
+            size=SIZE, reports_entry=entry, to_boxes=ways[places], enough=True,
         )  # fmt: skip
         found.append(_counted(name, analysis))
     return tuple(found)
 
 
 def _variants(scheme: ProtectionScheme) -> Iterator[tuple[str, ProtectionScheme, bool | None]]:
-    yield "as designed", scheme, None
+    yield AS_DESIGNED, scheme, None
     by_door = _by_door(scheme)
     if by_door is not None:
         yield "panel and keypad in one, inside the final door", by_door, None

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from wardwright.analyses.cabling import HOTTEST_C
-from wardwright.analyses.readings import latest, measured_value
+from wardwright.analyses.readings import cable_length_read
 from wardwright.analyses.supply_network import alarm_a
 from wardwright.design.cable_runs import CableRun, cable_runs
 from wardwright.design.lengths import ALLOWED, MEASURED, place_of
@@ -79,12 +79,8 @@ def cable_plan(scheme: ProtectionScheme) -> CablePlan:
 
 def _as_measured(scheme: ProtectionScheme, run: CableRun) -> CableRun:
     """A run whose cable was measured has that length, by the way it was routed."""
-    reading = None if run.cable_id is None else latest(scheme, "cable length", run.cable_id)
-    return (
-        run
-        if reading is None
-        else replace(run, length=replace(run.length, metres=measured_value(reading), how=MEASURED))
-    )
+    metres = cable_length_read(scheme, run.cable_id)
+    return run if metres is None else replace(run, length=replace(run.length, metres=metres, how=MEASURED))
 
 
 def _planned(

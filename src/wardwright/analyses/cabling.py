@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from wardwright.analyses.readings import latest, measured_value
+from wardwright.analyses.readings import cable_length_read
 from wardwright.catalogue.kinds import DeviceKind
 from wardwright.design.devices import Cable, Device, Keep
-from wardwright.design.lengths import Length, drawn_length, unmeasured_length
+from wardwright.design.lengths import MEASURED, Length, drawn_length, unmeasured_length
 from wardwright.design.system import ProtectionScheme
 from wardwright.physics.conductors import (
     IEC_60228_OHM_PER_KM,
@@ -104,12 +104,10 @@ def _of_section(area: float) -> tuple[float, str]:
 def _length(
     scheme: ProtectionScheme, first: Device, second: Device, cable: Cable | None, given: float | None
 ) -> Length:
-    if cable is not None:
-        reading = latest(scheme, "cable length", cable.id)
-        if reading is not None:
-            return Length(measured_value(reading), "measured")
-    if given is not None:
-        return Length(given, "measured")
+    read = None if cable is None else cable_length_read(scheme, cable.id)
+    known = given if read is None else read
+    if known is not None:
+        return Length(known, MEASURED)
     drawn = None if cable is None else drawn_length(cable, scheme.premises)
     return drawn or unmeasured_length(first, second, scheme.premises)
 

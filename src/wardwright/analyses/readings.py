@@ -48,6 +48,12 @@ class Compared:
         return None if self.predicted is None else self.measured - self.predicted
 
 
+def cable_length_read(scheme: ProtectionScheme, cable_id: str | None) -> float | None:
+    """Length of a cable as last read on site; None where nobody did. [m]"""
+    reading = None if cable_id is None else latest(scheme, "cable length", cable_id)
+    return None if reading is None else measured_value(reading)
+
+
 def measured_value(reading: Reading) -> float:
     """A reading in the unit it is computed in.
 

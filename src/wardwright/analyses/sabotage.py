@@ -5,7 +5,8 @@ and anything done to the receiving centre.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from typing import Literal
 
 from wardwright.analyses.contact_field import ContactField
 from wardwright.analyses.loops import LoopAnalysis
@@ -25,8 +26,7 @@ SMASH_S, LID_S = 5.0, 1.0
 """Tearing a box off the wall once beside it, and how long before its end the lid tells. Assumption. [s]"""
 LOCKED_S, LOCKED_LID_S = 60.0, 10.0
 """The same for a locked metal enclosure. Assumption. [s]"""
-WIRED_BY_MAINS = ("router", "modem", "switch", "wi-fi")
-PLACES = ("outside", "on the way in", "inside before", "inside during")
+Where = Literal["outside", "on the way in", "inside before", "inside during"]
 
 
 @dataclass(frozen=True)
@@ -35,8 +35,7 @@ class Fault:
 
     key: str
     name: str
-    where: str
-    """One of :data:`PLACES`."""
+    where: Where
     takes_s: float
     events: tuple[tuple[float, Event], ...] = ()
     """What reaches the panel, by time from the start of the attack on the way in. [s]"""
@@ -47,8 +46,6 @@ class Fault:
     smashes: str = ""
     """Device he must get to first."""
     assumption: str = ""
-    told_first: tuple[str, ...] = field(default=())
-    """What the household or the centre would have been told before."""
 
 
 def faults(
@@ -90,9 +87,9 @@ def faults(
 def _with_mains(scheme: ProtectionScheme, names: Numbering, hours: float) -> Iterator[tuple[float, Event]]:
     """Paths that go down with the mains once their backups are empty. [s]"""
     for path in scheme.design.programme.paths:
-        lasts = [d.backup_h for d in path.hangs_on if d.kind in (*WIRED_BY_MAINS, "mains")]
-        if lasts and min(lasts) < hours:
-            yield -HOUR_S * (hours - min(lasts)), PathEvent(names.path_ids.index(path.id), False)
+        lasts = path.without_mains_h
+        if lasts is not None and lasts < hours:
+            yield -HOUR_S * (hours - lasts), PathEvent(names.path_ids.index(path.id), False)
 
 
 def _supply(scheme: ProtectionScheme, supply: PowerAnalysis | None, names: Numbering) -> Iterator[Fault]:
@@ -114,7 +111,6 @@ def _supply(scheme: ProtectionScheme, supply: PowerAnalysis | None, names: Numbe
                 (-BEFORE_S, SupplyEvent("power", False)),
             ),
             assumption="nobody comes while the mains is off",
-            told_first=("mains lost", "battery low"),
         )  # fmt: skip
 
 

@@ -28,7 +28,6 @@ FACTOR = 3.0
 """Those figures may be so many times better or worse. Assumption. [-]"""
 BETA = 0.05
 """Share of failures that take two look-alike networks together: 2 to 10 % is usual. Published range; choice. [-]"""
-NEEDS_MAINS = ("router", "modem", "switch", "wi-fi")
 LOOP_S, LOOP_MOST_S = 0.4, 10.0
 """Usual response of an input; the longest a system may take to process a signal, from memory. [s]"""
 CENTRE_S, CENTRE_MOST_S = 90.0, 180.0
@@ -48,7 +47,6 @@ class PathState:
     """Hours it works without mains; None: as long as the panel itself."""
     down_share: float
     """Of the time, for reasons of its own and what it hangs on. [-]"""
-    down_interval: tuple[float, float]
     parts: tuple[tuple[str, float], ...]
     """What it hangs on with hours a year. [h/year]"""
     level_dbm: float | None
@@ -143,17 +141,14 @@ def hours_down(part: Dependency) -> float:
 
 
 def _path(path: ReportingPath) -> PathState:
-    lasts = [d.backup_h for d in path.hangs_on if d.kind in (*NEEDS_MAINS, "mains")]
     share = in_series(hours_down(d) / YEAR_H for d in path.hangs_on)
-    spread = tuple(in_series(min(1.0, _spread(d, k) / YEAR_H) for d in path.hangs_on) for k in (1.0 / FACTOR, FACTOR))
     levels = [d.level_dbm for d in path.hangs_on if d.level_dbm is not None]
     return PathState(
         path.id,
         path.kind,
         path.category,
-        min(lasts, default=None),
+        path.without_mains_h,
         share,
-        (spread[0], spread[1]),
         tuple((d.name, hours_down(d)) for d in path.hangs_on),
         min(levels, default=None),
         tuple((d.name, d.ends) for d in path.hangs_on if d.ends),

@@ -7,7 +7,6 @@ one another.
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 from shapely import Point
@@ -45,7 +44,6 @@ HALF_TARGET_K = STANDARD_CONTRAST / 2.0
 WARM_ROOM_C = 28.0
 """Above this people and room begin to look alike. Assumption. [degC]"""
 OUTLETS = ("air vent", "heater")
-VISIBLE = 0.0
 
 
 @dataclass(frozen=True)
@@ -105,7 +103,7 @@ def _seen(outlook: Outlook, spots: list[Spot]) -> list[Spot]:
         shift = np.array([-0.4, 0.0, 0.4]) * spot.width
         x, y = spot.x + shift * math.cos(away), spot.y + shift * math.sin(away)
         power = outlook.power(x, y, bottom=spot.bottom, top=spot.top, width=0.3 * spot.width)
-        if np.any(np.abs(power) > VISIBLE):
+        if np.any(np.abs(power) > 0.0):
             found.append(spot)
     return found
 
@@ -157,7 +155,6 @@ def _windows(device: Device, lines: Sightlines, outlook: Outlook) -> Iterator[Si
 
 
 def _sun(scheme: ProtectionScheme, device: Device, lines: Sightlines, outlook: Outlook) -> Iterator[SitingCheck]:
-    shafts = [s for s in sun_shafts(scheme.premises) if s.storey_id == device.storey_id]
     if not sun_known(scheme.premises):
         yield SitingCheck(
             "sun-patch", device.id, (), "Latitude and true north are not noted: the sun cannot be followed.",
@@ -166,12 +163,14 @@ def _sun(scheme: ProtectionScheme, device: Device, lines: Sightlines, outlook: O
         )  # fmt: skip
         return
     patches, lens, rooms = [], [], []
-    for shaft in shafts:
+    for shaft in sun_shafts(scheme.premises):
+        if shaft.storey_id != device.storey_id:
+            continue
         points, moments = floor_patches(shaft, lines)
         if len(points):
             power = outlook.power(points[:, 0], points[:, 1], bottom=0.0, top=0.1, width=0.3)
             hit = np.zeros(len(shaft.hour), dtype=np.bool_)
-            hit[moments[np.abs(power) > VISIBLE]] = True
+            hit[moments[np.abs(power) > 0.0]] = True
             if hit.any():
                 patches.append((int(hit.sum()), shaft, hit))
                 rooms.append(shaft.room_id)
@@ -315,9 +314,8 @@ def _hatches(device: Device, lines: Sightlines, outlook: Outlook) -> Iterator[Si
 
 def _yes_or_no(rule: str, device: Device, seen: list[str], bad: str, good: str, fix: str) -> SitingCheck:
     said = "; ".join(f"“{key}” {bad}" for key in seen) + "." if seen else good
-    operator: Literal["<="] = "<="
     return SitingCheck(
-        rule, device.id, tuple(seen), said, float(len(seen)), operator, 0.0, "in view",
+        rule, device.id, tuple(seen), said, float(len(seen)), "<=", 0.0, "in view",
         citation="common practice, no source", fix=fix,
     )  # fmt: skip
 

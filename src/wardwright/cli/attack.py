@@ -44,7 +44,7 @@ def attack(
     analysis = attack_analysis(scheme, *given, size=size)
     if analysis.undecided and not analysis.intrusions:
         raise InputError(analysis.undecided[0], where=job_file.name)
-    choices = attack_choices(scheme, *given)
+    choices = attack_choices(scheme, *given, designed=analysis)
     if as_json:
         typer.echo(json.dumps(_plain(analysis, choices), indent=2))
         return

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from wardwright.catalogue.kinds import Catalogue, Family
 from wardwright.design.devices import Device, Keep
-from wardwright.design.lengths import Length, drawn_length, unmeasured_length
+from wardwright.design.lengths import MEASURED, Length, drawn_length, unmeasured_length
 from wardwright.design.system import Design
 from wardwright.premises.model import Premises
 
@@ -76,7 +76,7 @@ def _wanted(design: Design, devices: dict[str, Device], catalogue: Catalogue, pr
                 continue
             end = min(others, key=lambda p: unmeasured_length(device, p, premises).metres)
         metres = given.get(device.id)
-        length = unmeasured_length(device, end, premises) if metres is None else Length(metres, "measured")
+        length = unmeasured_length(device, end, premises) if metres is None else Length(metres, MEASURED)
         yield CableRun(device.id, end.id, None, length)
 
 

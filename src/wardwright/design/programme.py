@@ -112,6 +112,10 @@ class Dependency(Record):
     """Hours a year it is down for reasons of its own. None: assumed by its kind. [h/year]"""
 
 
+NEEDS_MAINS = ("router", "modem", "switch", "wi-fi", "mains")
+"""What stops with the mains once its backup is empty."""
+
+
 class ReportingPath(Record):
     """One way for the word to get out."""
 
@@ -123,6 +127,11 @@ class ReportingPath(Record):
     category: str = ""
     """EN 50136-1 category as ordered, for example ``SP4`` or ``DP2``."""
     reporting_interval_s: Positive | None = None
+
+    @property
+    def without_mains_h(self) -> float | None:
+        """Hours it works without mains; None: as long as the panel itself. [h]"""
+        return min((d.backup_h for d in self.hangs_on if d.kind in NEEDS_MAINS), default=None)
 
 
 class Programme(Record):

@@ -8,7 +8,7 @@ from wardwright.design.devices import Device
 from wardwright.premises.plan import storey_plans
 from wardwright.rules.evidence import CONTROL, Evidence
 from wardwright.rules.judgement import Judgement, compared, stated, undecided
-from wardwright.rules.nfpa import keypad_walk
+from wardwright.rules.nfpa import at_the_pillows, keypad_walk
 from wardwright.rules.register import clause
 from wardwright.rules.ul_units import contact_on_steel
 from wardwright.units import INCH_M
@@ -214,22 +214,7 @@ def inner_sounder_near_beds(evidence: Evidence) -> Iterator[Judgement]:
     plain = "The inner sounder is placed where it wakes people."
     if not evidence.of(Family.INNER_SOUNDER, Family.ALL_IN_ONE):
         return
-    if evidence.audibility is None:
-        yield undecided("the sound at the beds was not worked out", plain)
-        return
-    for place in evidence.audibility.of("bed"):
-        yield compared(
-            f"alarm at {place.name}, doors shut",
-            place.level_db,
-            ">=",
-            75.0,
-            "dB(A)",
-            plain=plain,
-            about=(place.id,),
-            interval=place.interval_db,
-            assumption=place.assumption,
-            fix="an inner sounder high up and near the bedrooms",
-        )
+    yield from at_the_pillows(evidence, plain, "an inner sounder high up and near the bedrooms")
 
 
 @clause("MNT-16")

@@ -218,6 +218,11 @@ def waking_level(evidence: Evidence) -> Iterator[Judgement]:
     if not has_fire(evidence):
         yield not_applicable("nothing in this design serves a fire alarm")
         return
+    yield from at_the_pillows(evidence, plain, "a sounder in the bedroom or before its door")
+
+
+def at_the_pillows(evidence: Evidence, plain: str, fix: str) -> Iterator[Judgement]:
+    """75 dB(A) at every bed, doors shut."""
     if evidence.audibility is None:
         yield undecided("the sound at the beds was not worked out", plain)
         return
@@ -232,7 +237,7 @@ def waking_level(evidence: Evidence) -> Iterator[Judgement]:
             about=(place.id,),
             interval=place.interval_db,
             assumption=place.assumption,
-            fix="a sounder in the bedroom or before its door",
+            fix=fix,
         )
 
 
