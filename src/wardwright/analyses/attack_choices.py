@@ -142,7 +142,6 @@ def _inside_final_door(scheme: ProtectionScheme) -> tuple[str, float, float, str
 
 
 def _counted(name: str, analysis: AttackAnalysis) -> Choice:
-    attacked = {i.opening_id for i in analysis.intrusions if i.reported_s is not None}
     silent = [d for d in analysis.defeats if not d.told]
     one = {d.opening_id for d in silent if len(d.faults) == 1}
     two = one | {d.opening_id for d in silent if len(d.faults) == 2}
@@ -150,7 +149,7 @@ def _counted(name: str, analysis: AttackAnalysis) -> Choice:
     ahead = [i.smash_s - i.reported_s for i in reported if i.smash_s is not None and i.reported_s is not None]
     return Choice(
         name,
-        len(attacked),
+        len(analysis.ways),
         len(analysis.too_quick),
         len(one),
         len(two),

@@ -87,6 +87,11 @@ class AttackAnalysis:
         """Intrusions over before the word is out, with nothing done to the system."""
         return tuple(i for i in self.intrusions if i.reported_s is None)
 
+    @property
+    def ways(self) -> frozenset[str]:
+        """Openings on which some intrusion is reported in time, so that there is something to attack."""
+        return frozenset(i.opening_id for i in self.intrusions if i.reported_s is not None)
+
     def by_set(self) -> dict[tuple[str, ...], tuple[Defeat, ...]]:
         """Defeats by the faults they need, smallest sets first."""
         found: dict[tuple[str, ...], list[Defeat]] = {}

@@ -300,6 +300,7 @@ def defeat_schedule(attacks: AttackAnalysis) -> Schedule:
     rows = []
     for defeats in attacks.by_set().values():
         never = all(math.isinf(d.seconds) for d in defeats)
+        ways = [d.opening_id for d in defeats]
         rows.append(
             (
                 " and ".join(f.name for f in defeats[0].faults),
@@ -308,7 +309,7 @@ def defeat_schedule(attacks: AttackAnalysis) -> Schedule:
                 len(defeats),
                 "never out" if never else f"{min(d.seconds for d in defeats):.0f} s too late",
                 ", ".join(defeats[0].told) or "nothing",
-                ", ".join(d.opening_id for d in defeats),
+                "every one" if attacks.ways <= set(ways) else ", ".join(ways),
             )
         )
     head = ("what is done", "where", "takes s", "ways", "the word", "centre hears", "which")

@@ -22,6 +22,7 @@ from wardwright.analyses.route_records import Route, RouteAnalysis
 from wardwright.analyses.routes import routes
 from wardwright.analyses.sabotage import faults
 from wardwright.design.system import ProtectionScheme
+from wardwright.documents.schedules import defeat_schedule
 from wardwright.findings import Outcome
 from wardwright.panel.events import Condition, PathEvent, SupplyEvent, ZoneEvent
 from wardwright.premises.life import Target
@@ -174,3 +175,14 @@ def test_every_fault_says_where_and_how_long() -> None:
         assert fault.takes_s > 0.0
         assert fault.where in {"outside", "on the way in", "inside before", "inside during"}
         assert fault.events or fault.deaf or fault.smashes
+
+
+def test_a_schedule_names_the_ways_unless_it_is_every_one() -> None:
+    attacked = analysis()
+    which = {row[0]: (row[3], row[-1]) for row in defeat_schedule(attacked).rows}
+    assert attacked.ways
+    for defeats in attacked.by_set().values():
+        count, told = which[" and ".join(f.name for f in defeats[0].faults)]
+        assert count == len(defeats)
+        every = {d.opening_id for d in defeats} == attacked.ways
+        assert told == ("every one" if every else ", ".join(d.opening_id for d in defeats))

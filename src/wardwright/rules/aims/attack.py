@@ -98,21 +98,20 @@ def _left(i: Intrusion) -> float:
 
 def _single(analysis: AttackAnalysis) -> Iterator[Finding]:
     """Each single fault that keeps the word in; one finding where there is none."""
-    attacked = {i.opening_id for i in analysis.intrusions if i.reported_s is not None}
     found = False
     for keys, defeats in analysis.by_set().items():
         if len(keys) != 1:
             continue
         found = True
-        yield _one(defeats, len(attacked))
-    if not found and attacked:
+        yield _one(defeats, len(analysis.ways))
+    if not found and analysis.ways:
         yield Finding(
             "attack.one-fault",
             Question.ATTACK,
             Outcome.MET,
             Weight.RECOMMENDED,
             (),
-            f"No single fault of {len(analysis.faults)} keeps an intrusion on any of {len(attacked)} ways in from "
+            f"No single fault of {len(analysis.faults)} keeps an intrusion on any of {len(analysis.ways)} ways in from "
             f"being reported in time. Up to {analysis.size} at once were tried, {analysis.tried} courses of events.",
             "No single fault or act against the system keeps it from calling for help.",
             assumption=SAID,
