@@ -27,7 +27,6 @@ from wardwright.analyses.sabotage import BEFORE_S, Fault, faults, smashed_events
 from wardwright.design.system import ProtectionScheme
 from wardwright.panel.events import Event, PathEvent, ZoneEvent
 from wardwright.panel.programme import PanelProgramme
-from wardwright.premises.plan import storey_plans
 
 SIZE = 2
 """Faults at once, unless asked otherwise. [-]"""
@@ -197,14 +196,12 @@ def ways_to_boxes(scheme: ProtectionScheme, fields: Fields, known: Sequence[Faul
         Route by opening and box.
     """
     goals = []
-    plans = storey_plans(scheme.premises)
     for fault in known:
         if fault.smashes:
             box = scheme.design.device(fault.smashes)
-            room = plans[box.storey_id].room_at(box.position) if box.storey_id in plans else None
-            key = box.room_id or (room.id if room is not None else None)
-            if key is not None:
-                goals.append(Goal(box.id, box.id, box.storey_id, key, box.position, 0.0))
+            room = scheme.room_of(box)
+            if room is not None:
+                goals.append(Goal(box.id, box.id, box.storey_id, room.id, box.position, 0.0))
     if not goals:
         return {}
     told = routes(scheme, Mode.AWAY, fields, to=goals)

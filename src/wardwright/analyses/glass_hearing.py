@@ -286,7 +286,8 @@ class GlassHearing:
         deep = shape.depth_m / 2 + 0.05
         rooms = [key for key in shape.opening.room_ids if premises.room(key).indoors]
         up = device.height_m - (shape.opening.sill_m + shape.opening.height_m / 2)
-        own = device.room_id or getattr(plan.room_at(device.position), "id", None)
+        stands = self._scheme.room_of(device)
+        own = None if stands is None else stands.id
         best: tuple[float, bool, Room] | None = None
         for side in (1.0, -1.0):
             inner = (x + side * nx * deep, y + side * ny * deep)

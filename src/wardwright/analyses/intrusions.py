@@ -7,9 +7,9 @@ from wardwright.analyses.panel_programme import Numbering
 from wardwright.analyses.route_records import Route
 from wardwright.panel.events import Condition, Delivered, Elapse, Event, ZoneEvent
 from wardwright.panel.programme import PanelProgramme
-from wardwright.panel.state import AreaState, at_rest
+from wardwright.panel.state import standing_set
 from wardwright.panel.step import next_due_ms, step
-from wardwright.panel.tables import INTRUDER_REPORTS, Phase
+from wardwright.panel.tables import INTRUDER_REPORTS
 
 MORE_LIKELY = 0.5
 """A device is taken to notice where it is more likely than not. [-]"""
@@ -117,7 +117,7 @@ def played(programme: PanelProgramme, trips: Sequence[Trip], until: float) -> Ou
     Outcome
         The first alarm acknowledged at the receiving centre by then, and what else was.
     """
-    state = at_rest(programme)._replace(areas=tuple(AreaState(phase=Phase.SET) for _ in programme.areas))
+    state = standing_set(programme)
     due = sorted((round(1000 * t.at_s), k) for k, t in enumerate(trips))
     end = round(1000 * until)
     at = min([0, *(ms for ms, _ in due)])

@@ -9,7 +9,9 @@ from wardwright.design.devices import Backup, Cable, Device, Feed, Keep, Loop, R
 from wardwright.design.programme import Programme, Zone
 from wardwright.errors import UnknownReferenceError
 from wardwright.model import Record
+from wardwright.premises.fabric import Room
 from wardwright.premises.model import Premises
+from wardwright.premises.plan import storey_plans
 
 
 class Design(Record):
@@ -53,6 +55,14 @@ class ProtectionScheme:
     def of_family(self, *families: Family) -> tuple[Device, ...]:
         """Fitted devices of the families named."""
         return tuple(d for d in self.fitted if self.kind_of(d).family in families)
+
+    def room_of(self, device: Device) -> Room | None:
+        """The room a device is said to be in, else the one its place lies in; None out of doors or where none is."""
+        said = next((r for r in self.premises.rooms if r.id == device.room_id), None)
+        if said is not None:
+            return said
+        plan = storey_plans(self.premises).get(device.storey_id)
+        return plan.room_at(device.position) if plan is not None else None
 
     @cached_property
     def zones_of_device(self) -> dict[str, tuple[Zone, ...]]:

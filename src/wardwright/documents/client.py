@@ -16,7 +16,6 @@ from wardwright.documents.verdict_table import VERDICT_OUTCOME, answers, standin
 from wardwright.documents.wording import counted, date_words, listed, money, seconds_words
 from wardwright.estimate.offers import Offer
 from wardwright.findings import QUESTION_WORDS, Finding, Outcome, Weight
-from wardwright.premises.plan import storey_plans
 from wardwright.prove import Proof
 
 _PROFILE_WORDS: dict[Profile, str] = {
@@ -171,15 +170,13 @@ def _proposal(scheme: ProtectionScheme) -> str:
 
 
 def _groups(scheme: ProtectionScheme) -> list[dict[str, str]]:
-    plans = storey_plans(scheme.premises)
-    rooms = {r.id: r.name for r in scheme.premises.rooms}
     openings = {o.id: o.name for o in scheme.premises.openings}
     storeys = {s.id: s.name for s in scheme.premises.storeys}
     places: dict[str, list[str]] = {}
     for device in visible_devices(scheme):
-        place = openings.get(device.opening_id or "") or rooms.get(device.room_id or "")
-        if place is None:
-            room = plans[device.storey_id].room_at(device.position) if device.storey_id in plans else None
+        place = openings.get(device.opening_id or "")
+        if not place:
+            room = scheme.room_of(device)
             place = room.name if room is not None else f"outside, {storeys.get(device.storey_id, '').lower()}"
         places.setdefault(device.kind, []).append(place)
     kinds = scheme.catalogue.kinds

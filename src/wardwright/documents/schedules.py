@@ -10,13 +10,11 @@ from dataclasses import dataclass
 from wardwright.analyses.attack_choices import Choice
 from wardwright.analyses.cables import CablePlan
 from wardwright.analyses.defeats import AttackAnalysis
-from wardwright.design.devices import Device
 from wardwright.design.system import ProtectionScheme
 from wardwright.documents.ink import VERDICT_WORD
 from wardwright.documents.wording import rounded
 from wardwright.estimate.quote import Estimate
 from wardwright.findings import Finding
-from wardwright.premises.plan import storey_plans
 from wardwright.prove import Proof
 
 Cell = str | int | float | None
@@ -81,13 +79,13 @@ def device_schedule(scheme: ProtectionScheme) -> Schedule:
     """Every device with its place, height, zone and what becomes of it."""
     premises = scheme.premises
     storeys = {s.id: s.name for s in premises.storeys}
-    rooms = {r.id: r.name for r in premises.rooms}
     openings = {o.id: o.name for o in premises.openings}
     rows = []
     for device in scheme.design.devices:
         kind = scheme.kind_of(device)
         zones = ", ".join(str(z.number) for z in scheme.zones_of_device.get(device.id, ()))
-        place = openings.get(device.opening_id or "", "") or rooms.get(device.room_id or _room_of(scheme, device), "")
+        room = scheme.room_of(device)
+        place = openings.get(device.opening_id or "", "") or (room.name if room is not None else "")
         rows.append(
             (
                 device.id,
@@ -104,12 +102,6 @@ def device_schedule(scheme: ProtectionScheme) -> Schedule:
         )
     head = ("id", "tag", "kind", "storey", "place", "height m", "link", "zone", "status", "condition")
     return Schedule("devices", "Devices", head, tuple(rows))
-
-
-def _room_of(scheme: ProtectionScheme, device: Device) -> str:
-    plan = storey_plans(scheme.premises).get(device.storey_id)
-    room = plan.room_at(device.position) if plan is not None else None
-    return room.id if room is not None else ""
 
 
 def zone_schedule(scheme: ProtectionScheme) -> Schedule:

@@ -124,6 +124,22 @@ def at_rest(programme: PanelProgramme) -> PanelState:
     )
 
 
+def standing_set(programme: PanelProgramme) -> PanelState:
+    """A panel with every area set, everybody out, nothing sounding.
+
+    Parameters
+    ----------
+    programme : PanelProgramme
+        What it was told.
+
+    Returns
+    -------
+    PanelState
+        The state to start from.
+    """
+    return at_rest(programme)._replace(areas=tuple(AreaState(phase=Phase.SET) for _ in programme.areas))
+
+
 def timers(state: PanelState) -> list[int]:
     """Everything that runs down, in a fixed order; 0 where it is not running.
 

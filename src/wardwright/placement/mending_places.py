@@ -180,9 +180,9 @@ def looks_elsewhere(scheme: ProtectionScheme, ids: Sequence[str]) -> Iterator[tu
                     {"heading_rad": turned.heading_rad},
                 )
                 break
-        room = device.room_id or _room_of(scheme, device)
+        room = scheme.room_of(device)
         free = [c for c in offered(scheme).candidates if not c.kept]
-        spots = _in_room(scheme, free, room, Family.MOTION, Family.DUAL) if room else []
+        spots = [] if room is None else _in_room(scheme, free, room.id, Family.MOTION, Family.DUAL)
         for spot in sorted(spots, key=lambda d: math.dist(d.position, device.position))[:2]:
             values = {"position": list(spot.position), "heading_rad": spot.heading_rad}
             moved = math.dist(spot.position, device.position)
@@ -206,12 +206,6 @@ def _in_room(
 ) -> list[Device]:
     single = [c.devices[0] for c in candidates if len(c.devices) == 1]
     return [d for d in single if d.room_id == room_id and scheme.kind_of(d).family in families]
-
-
-def _room_of(scheme: ProtectionScheme, device: Device) -> str:
-    plan = storey_plans(scheme.premises).get(device.storey_id)
-    room = plan.room_at(device.position) if plan else None
-    return room.id if room else ""
 
 
 def _centre(scheme: ProtectionScheme, opening_id: str) -> XY | None:

@@ -12,7 +12,7 @@ from wardwright.panel.events import Action, Ask, Condition, Elapse, Event, Queue
 from wardwright.panel.events import UserEvent as User
 from wardwright.panel.events import ZoneEvent as Zone
 from wardwright.panel.programme import PanelProgramme, Response
-from wardwright.panel.state import AreaState, PanelState, at_rest
+from wardwright.panel.state import PanelState, at_rest, standing_set
 from wardwright.panel.step import next_due_ms, step
 from wardwright.panel.tables import INTRUDER_REPORTS, Phase
 from wardwright.rules.judgement import Judgement, stated
@@ -64,11 +64,6 @@ def set_away(programme: PanelProgramme, area: int = 0, but: int | None = None) -
     areas = (area,) if door is None else programme.zones[door].areas
     asked: list[Event] = [User(Ask.SET_AWAY, a) for a in areas]
     return [*asked, *([] if door is None else opened(door)), Elapse(max(programme.areas[a].exit_ms for a in areas))]
-
-
-def standing_set(programme: PanelProgramme) -> PanelState:
-    """Every area set, everybody out, nothing sounding."""
-    return at_rest(programme)._replace(areas=tuple(AreaState(phase=Phase.SET) for _ in programme.areas))
 
 
 def reports(actions: Sequence[Action]) -> list[str]:

@@ -19,6 +19,7 @@ from wardwright.panel.events import (
     ZoneEvent,
 )
 from wardwright.panel.programme import PanelProgramme
+from wardwright.panel.state import standing_set
 from wardwright.panel.tables import INTRUDER_REPORTS, Phase
 from wardwright.rules.evidence import Evidence
 from wardwright.rules.judgement import Judgement, Operator, compared, not_applicable, undecided
@@ -36,7 +37,6 @@ from wardwright.rules.panel_runs import (
     run,
     says,
     set_away,
-    standing_set,
     tripped,
     trips_before_shutdown,
 )

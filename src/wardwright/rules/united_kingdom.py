@@ -6,6 +6,7 @@ from itertools import combinations
 from wardwright.catalogue.kinds import Family
 from wardwright.panel.events import Ask, Condition, Elapse, Event, UserEvent, ZoneEvent
 from wardwright.panel.programme import PanelProgramme
+from wardwright.panel.state import standing_set
 from wardwright.panel.tables import Phase
 from wardwright.rules.evidence import INTRUDER, MOVEMENT, SOUNDERS, Evidence
 from wardwright.rules.judgement import Judgement, compared, not_applicable, stated, undecided
@@ -18,7 +19,6 @@ from wardwright.rules.panel_runs import (
     ran,
     reports,
     run,
-    standing_set,
     tripped,
 )
 from wardwright.rules.register import clause

@@ -7,7 +7,6 @@ from wardwright.analyses.scenario.timeline import Lit
 from wardwright.design.system import ProtectionScheme
 from wardwright.errors import InputError
 from wardwright.panel.events import Condition, Event, ZoneEvent
-from wardwright.premises.plan import storey_plans
 
 
 class Devices:
@@ -72,9 +71,7 @@ class Devices:
         device, premises = self._scheme.design.device(device_id), self._scheme.premises
         if device.opening_id is not None:
             return premises.opening(device.opening_id).name
-        if device.room_id is not None:
-            return premises.room(device.room_id).name
-        room = storey_plans(premises)[device.storey_id].room_at(device.position)
+        room = self._scheme.room_of(device)
         return room.name if room is not None else device.name or device.id
 
     def lit(self, end_ms: int) -> tuple[Lit, ...]:

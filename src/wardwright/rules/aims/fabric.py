@@ -39,7 +39,7 @@ def fabric_findings(scheme: ProtectionScheme) -> tuple[Finding, ...]:
         wall = scheme.premises.wall(attack.wall_id) if attack.wall_id else None
         for room in (attack.room_id,) if attack.room_id else _rooms_behind(wall, plans):
             behind.setdefault(room, []).append(attack)
-    watched = _watched_rooms(scheme, plans)
+    watched = _watched_rooms(scheme)
     return tuple(_finding(scheme, room, found, watched.get(room, ())) for room, found in sorted(behind.items()))
 
 
@@ -61,17 +61,14 @@ def _rooms_behind(wall: Wall | None, plans: dict[str, StoreyPlan]) -> tuple[str,
     return tuple(sorted(found))
 
 
-def _watched_rooms(scheme: ProtectionScheme, plans: dict[str, StoreyPlan]) -> dict[str, tuple[str, ...]]:
+def _watched_rooms(scheme: ProtectionScheme) -> dict[str, tuple[str, ...]]:
     """Movement detectors by room, of those somebody listens to while nobody is in."""
     listening = watching_devices(scheme, Mode.AWAY)
     rooms: dict[str, tuple[str, ...]] = {}
     for device in scheme.of_family(Family.MOTION, Family.DUAL):
-        room = device.room_id
-        if room is None and device.storey_id in plans:
-            at = plans[device.storey_id].room_at(device.position)
-            room = at.id if at else None
+        room = scheme.room_of(device)
         if room is not None and device.id in listening:
-            rooms[room] = (*rooms.get(room, ()), device.id)
+            rooms[room.id] = (*rooms.get(room.id, ()), device.id)
     return rooms
 
 

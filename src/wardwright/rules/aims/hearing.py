@@ -10,7 +10,7 @@ from wardwright.design.devices import Device
 from wardwright.design.programme import ZoneResponse
 from wardwright.design.system import ProtectionScheme
 from wardwright.findings import Finding, Outcome, Question, Weight
-from wardwright.premises.fabric import Room, RoomUse
+from wardwright.premises.fabric import RoomUse
 from wardwright.premises.plan import storey_plans
 from wardwright.rules.aims.judging import PRACTICE, bounded
 from wardwright.rules.aims.spread import judge_at_least
@@ -125,7 +125,7 @@ def _order(scheme: ProtectionScheme, devices: tuple[Device, ...]) -> Iterator[Fi
 
 
 def _noise(scheme: ProtectionScheme, device: Device) -> Iterator[Finding]:
-    room = _room(scheme, device)
+    room = scheme.room_of(device)
     spot = Point(device.position)
     close = [
         d.id
@@ -172,10 +172,3 @@ def _noise(scheme: ProtectionScheme, device: Device) -> Iterator[Finding]:
             citation=PRACTICE,
             fix="Watch it only while set.",
         )
-
-
-def _room(scheme: ProtectionScheme, device: Device) -> Room | None:
-    if device.room_id is not None:
-        return scheme.premises.room(device.room_id)
-    plan = storey_plans(scheme.premises).get(device.storey_id)
-    return plan.room_at(device.position) if plan is not None else None

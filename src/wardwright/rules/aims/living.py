@@ -8,7 +8,6 @@ from wardwright.design.brief import Profile
 from wardwright.design.system import ProtectionScheme
 from wardwright.findings import Finding, Outcome, Question, Weight
 from wardwright.premises.fabric import RoomUse
-from wardwright.premises.plan import storey_plans
 from wardwright.rules.aims.judging import PRACTICE, bounded
 
 BRIEF = "the brief"
@@ -157,15 +156,11 @@ def _sleepers(scheme: ProtectionScheme) -> Iterator[Finding]:
     floors = {r.storey_id for r in premises.rooms if r.id in beds}
     at_night = (RoomUse.LANDING, RoomUse.BATHROOM)
     paths = {r.id for r in premises.rooms if r.storey_id in floors and r.use in at_night}
-    plans = storey_plans(premises)
     caught: list[str] = []
     for device in scheme.of_family(Family.MOTION, Family.DUAL):
-        room_id = device.room_id
-        if room_id is None and device.storey_id in plans:
-            room = plans[device.storey_id].room_at(device.position)
-            room_id = room.id if room else None
+        room = scheme.room_of(device)
         watched = any(z.set_with_people_inside for z in scheme.zones_of_device.get(device.id, ()))
-        if watched and room_id in beds | paths:
+        if watched and room is not None and room.id in beds | paths:
             caught.append(device.id)
     if not beds:
         return

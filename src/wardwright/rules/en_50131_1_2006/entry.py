@@ -7,10 +7,11 @@ from wardwright.design.programme import ZoneResponse
 from wardwright.panel.events import Ask, Condition, Elapse, Event, UserEvent, ZoneEvent
 from wardwright.panel.programme import PanelProgramme, Response
 from wardwright.panel.setting import ROUTINE
+from wardwright.panel.state import standing_set
 from wardwright.panel.tables import Phase
 from wardwright.rules.evidence import Evidence
 from wardwright.rules.judgement import Judgement, compared, stated, undecided
-from wardwright.rules.panel_runs import AS_PROGRAMMED, NOT_RUN, alarmed, doors, opened, run, standing_set, tripped
+from wardwright.rules.panel_runs import AS_PROGRAMMED, NOT_RUN, alarmed, doors, opened, run, tripped
 from wardwright.rules.register import clause
 
 LONGEST_ENTRY_S = 45.0
