@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 from scipy.sparse.csgraph import dijkstra
 from shapely import LineString
+from shapely.geometry.base import BaseGeometry
 
 from wardwright.analyses.mode import Mode, open_inner_doors
 from wardwright.analyses.walkable import WalkGraph, entry_place, step_times, walk_graph
@@ -17,7 +18,7 @@ from wardwright.design.programme import ZoneResponse
 from wardwright.design.system import ProtectionScheme
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import Opening, OpeningKind
-from wardwright.premises.plan import OpeningShape, StoreyPlan, storey_plans
+from wardwright.premises.plan import OpeningShape, storey_plans
 
 DOOR_S = 4.0
 """To come in by a door and shut it, or to go out by it. [s] Assumption."""
@@ -234,22 +235,33 @@ def _crossed(
             if reach is None or field is None:
                 continue
             ground = plans[device.storey_id]
-            if _looks_at(device, places[device.storey_id], reach, field, ground, doors | passed):
+            if looks_at(device, places[device.storey_id], reach, field, ground.solid(open_ids=doors | passed)):
                 found.append(device.id)
     return tuple(found)
 
 
-def _looks_at(
-    device: Device, places: np.ndarray, reach: float, field: float, plan: StoreyPlan, doors: frozenset[str]
-) -> bool:
-    """Whether any of these places lies in a detector's rated pattern and in its sight."""
+def looks_at(device: Device, places: np.ndarray, reach: float, field: float, solid: BaseGeometry) -> bool:
+    """Whether any of some places lies in a detector's rated pattern and in its sight.
+
+    Parameters
+    ----------
+    device : Device
+        A motion or dual-technology detector.
+    places : array
+        x and y of the places, shape (n, 2). [m]
+    reach : float
+        Its rated range. [m]
+    field : float
+        Its rated width. [rad]
+    solid : BaseGeometry
+        What it does not see through.
+    """
     dx, dy = places[:, 0] - device.position[0], places[:, 1] - device.position[1]
     away = np.hypot(dx, dy)
     turned = np.abs(np.angle(np.exp(1j * (np.arctan2(dy, dx) - device.heading_rad))))
     inside = places[(away <= reach) & (turned <= field / 2.0) & (away > LOOK_M)]
     if not len(inside):
         return False
-    solid = plan.solid(open_ids=frozenset(doors))
     shapely.prepare(solid)
     # The sight line starts a hand's breadth before the detector, which may sit in the face of its wall.
     start = np.array(device.position) + 0.1 * np.array([math.cos(device.heading_rad), math.sin(device.heading_rad)])

@@ -8,6 +8,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from wardwright.analyses.mode import Mode
+from wardwright.analyses.night_ways import NightWays, night_ways
 from wardwright.analyses.room_sound import pane_size
 from wardwright.analyses.siting import siting_checks
 from wardwright.analyses.ways_in import Attackable, attackable_openings
@@ -185,6 +187,7 @@ def _watching(scheme: ProtectionScheme, refused: list[tuple[str, str]]) -> Itera
         for k in suitable(scheme, Family.MOTION, Family.DUAL)
         if not k.radio and k.words.get("optic", "wide") in ("wide", "pet tolerant")
     ]
+    ways = night_ways(scheme.premises)
     for spot in wall_spots(scheme.premises):
         room = scheme.premises.room(spot.room_id)
         if room.id in scheme.brief.ruled_out:
@@ -193,9 +196,16 @@ def _watching(scheme: ProtectionScheme, refused: list[tuple[str, str]]) -> Itera
         device, objection = _unobjected(scheme, able, spot)
         if device is not None:
             key = f"m:{spot.id}"
-            yield Candidate(key, room.name, key, (device,), inside=False)
+            yield Candidate(key, room.name, key, (device,), inside=_watched_inside(scheme, ways, device))
         else:
             refused.append((f"{room.name}, {spot.position[0]:.1f}/{spot.position[1]:.1f}", objection))
+
+
+def _watched_inside(scheme: ProtectionScheme, ways: NightWays | None, device: Device) -> bool:
+    """Whether a motion detector can be set with people inside: where it looks nobody sleeps or walks at night."""
+    if ways is None or ways.disturb(scheme, device):
+        return False
+    return not any(c.objects and c.rule not in ADVICE for c in siting_checks(scheme, device, Mode.INSIDE))
 
 
 def _unobjected(scheme: ProtectionScheme, kinds: Sequence[DeviceKind], spot: WallSpot) -> tuple[Device | None, str]:

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
+from wardwright.analyses.night_ways import night_ways
 from wardwright.analyses.timing import ExitWalk, TimingAnalysis, must_wait
 from wardwright.catalogue.kinds import Family
 from wardwright.design.brief import Profile
 from wardwright.design.system import ProtectionScheme
 from wardwright.findings import Finding, Outcome, Question, Weight
-from wardwright.premises.fabric import RoomUse
 from wardwright.rules.aims.judging import PRACTICE, bounded
 
 BRIEF = "the brief"
@@ -151,19 +151,15 @@ def _sleepers(scheme: ProtectionScheme) -> Iterator[Finding]:
     """Nobody who sleeps in sets off what watches the house around them."""
     if not scheme.brief.asleep_upstairs:
         return
-    premises = scheme.premises
-    beds = {b.room_id for b in premises.beds} | {r.id for r in premises.rooms if r.use is RoomUse.BEDROOM}
-    floors = {r.storey_id for r in premises.rooms if r.id in beds}
-    at_night = (RoomUse.LANDING, RoomUse.BATHROOM)
-    paths = {r.id for r in premises.rooms if r.storey_id in floors and r.use in at_night}
-    caught: list[str] = []
-    for device in scheme.of_family(Family.MOTION, Family.DUAL):
-        room = scheme.room_of(device)
-        watched = any(z.set_with_people_inside for z in scheme.zones_of_device.get(device.id, ()))
-        if watched and room is not None and room.id in beds | paths:
-            caught.append(device.id)
-    if not beds:
+    ways = night_ways(scheme.premises)
+    if ways is None:
         return
+    caught = [
+        device.id
+        for device in scheme.of_family(Family.MOTION, Family.DUAL)
+        if any(z.set_with_people_inside for z in scheme.zones_of_device.get(device.id, ()))
+        and ways.disturb(scheme, device)
+    ]
     yield Finding(
         "living.sleep-with-it-set",
         Question.LIVING,
