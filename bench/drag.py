@@ -4,10 +4,15 @@ The clock of both ends is the page's own: the event's time stamp, and the first 
 """
 
 import os
+import re
 import shutil
 import statistics
+import subprocess
+import sys
 import tempfile
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -23,11 +28,13 @@ PROOF = "await (await fetch('/api/v1/jobs/' + location.hash.split('/')[2] + '/pr
 WATCH = """() => {
     const held = window.__drag = {asked: [], shown: []};
     let event = 0;
-    addEventListener('pointermove', e => { event = e.timeStamp; }, true);
-    const send = WebSocket.prototype.send;
-    WebSocket.prototype.send = function (text) {
-        if (typeof text === 'string') held.asked.push([JSON.parse(text).n, event]);
-        return send.call(this, text);
+    for (const kind of ['pointermove', 'pointerrawupdate']) {
+        addEventListener(kind, e => { event = e.timeStamp; }, true);
+    }
+    const post = Worker.prototype.postMessage;
+    Worker.prototype.postMessage = function (message, ...rest) {
+        if (message.say) held.asked.push([JSON.parse(message.say).n, event]);
+        return post.call(this, message, ...rest);
     };
     let last = 0;
     const after = new MessageChannel();
@@ -59,14 +66,13 @@ def rows() -> list[Row]:
 
 def _measured(chromium: str, folder: Path) -> list[Row]:
     from demo.orchard_lane_job import orchard_lane_job
-    from demo.served import served
     from playwright.sync_api import sync_playwright
 
     from wardwright.storage.store import Store
 
     store = Store.at(folder / "jobs.sqlite")
     kept = store.add(orchard_lane_job())
-    with served(store) as (address, token), sync_playwright() as playwright:
+    with _serving(folder / "jobs.sqlite") as (address, token), sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
         page = browser.new_page(viewport={"width": 1180, "height": 820})
         page.goto(f"{address}/open?token={token}")
@@ -74,6 +80,22 @@ def _measured(chromium: str, folder: Path) -> list[Row]:
         dragged = _dragged(page, kept.job)
         browser.close()
     return dragged
+
+
+@contextmanager
+def _serving(store: Path) -> Iterator[tuple[str, str]]:
+    """The command itself in a process of its own, as people have it: its address, and the token that opens it."""
+    command = [sys.executable, "-c", "from wardwright.cli import main; main()", "serve", "--port", "0", "--store"]
+    process = subprocess.Popen([*command, str(store)], stdout=subprocess.PIPE, text=True)
+    assert process.stdout is not None
+    try:
+        found = re.search(r"(http://[^/\s]+)/open\?token=(\S+)", process.stdout.readline())
+        if found is None:
+            raise RuntimeError("the workbench did not open")
+        yield found[1], found[2]
+    finally:
+        process.terminate()
+        process.wait(20)
 
 
 def _dragged(page: Any, job: Any) -> list[Row]:

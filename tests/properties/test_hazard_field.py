@@ -19,7 +19,7 @@ from wardwright.analyses.motion_sensor import motion_sensor
 from wardwright.analyses.room_heat import warmth
 from wardwright.analyses.sightlines import Outlook, sightlines
 from wardwright.analyses.single_walk import walk_margin
-from wardwright.analyses.walk_lines import SAMPLE_M, directions
+from wardwright.analyses.walk_lines import CLOSE, walks_of
 from wardwright.physics.infrared import nth_peak, walk_signal
 from wardwright.physics.thermal_contrast import STANDARD_RADIANCE
 
@@ -36,7 +36,7 @@ def test_field_against_the_direct_model_on_the_same_walk() -> None:
     fields = hazard_fields(scheme, Mode.AWAY)["s0"]
     lines = sightlines(scheme.premises, "s0", open_inner_doors(scheme.premises, Mode.AWAY))
     assert lines is not None
-    walks = directions(lines, fields[1.0].grid, 16)
+    walks = [(w, k) for w in walks_of(lines, fields[1.0].grid, 16) for k in range(len(w.heading_rad))]
     rng = np.random.default_rng(4)
     errors = []
     for _ in range(260):
@@ -47,17 +47,17 @@ def test_field_against_the_direct_model_on_the_same_walk() -> None:
         if not len(cells):
             continue
         iy, ix = cells[rng.integers(len(cells))]
-        walk = walks[h % 8]
-        at = walk.cell[iy, ix]
+        walk, k = walks[h % 8]
+        at = walk.cell[k, iy, ix]
         first, last = int(walk.run_start[at]), int(walk.run_end[at]) - 1
-        x, y, centre = walk.x[first : last + 1], walk.y[first : last + 1], (at - first) * SAMPLE_M
+        x, y, centre = walk.x[first : last + 1], walk.y[first : last + 1], (at - first) * CLOSE.sample_m
         if h >= 8:
-            x, y, centre = x[::-1], y[::-1], (last - at) * SAMPLE_M
+            x, y, centre = x[::-1], y[::-1], (last - at) * CLOSE.sample_m
         fine = np.arange((last - first) * FINER + 1) / FINER
         x, y = np.interp(fine, np.arange(last - first + 1), x), np.interp(fine, np.arange(last - first + 1), y)
         power = Outlook(sensor, lines).power(x, y)
-        output = walk_signal(power, SAMPLE_M / FINER / speed, hold=30.0)
-        peak = nth_peak(output, np.abs(fine * SAMPLE_M - centre) <= 1.5 + 1e-9, sensor.pulses)
+        output = walk_signal(power, CLOSE.sample_m / FINER / speed, hold=30.0)
+        peak = nth_peak(output, np.abs(fine * CLOSE.sample_m - centre) <= 1.5 + 1e-9, sensor.pulses)
         cx, cy = field.grid.x0_m + ix * field.grid.step_m, field.grid.y0_m + iy * field.grid.step_m
         level = warmth(lines.plan.room_at((cx, cy))).central_db + sensor.in_hand_db
         direct = 20.0 * math.log10(max(peak * STANDARD_RADIANCE / sensor.threshold_w, 1e-3)) + level

@@ -1,7 +1,8 @@
 /** What is in sight while one works on a job: storey, what is chosen, what is marked, which tool is in hand. */
 import { api, given, Refused } from '../api/client';
 import type { Device, Underlay } from '../api/client';
-import { unpackedMap } from '../api/live';
+import { unpackedMap } from '../api/packed';
+import { tinted } from '../plan/tint';
 import type { Schema } from '../forms/schema';
 import type { Ref } from '../plan/draw';
 import type { PlanMap, Tool } from '../plan/PlanMap';
@@ -27,6 +28,8 @@ export class Bench {
   /** The job's JSON Schema, which forms are made from. */
   schema: Schema = $state.raw({});
 
+  /** What the live channel was asked last: the same place is not asked for twice. */
+  private asked = '';
   private reading = false;
   private readAgain = false;
 
@@ -61,17 +64,12 @@ export class Bench {
   hold(device: Held): void {
     if (!LOOKS.has(this.desk.kinds.get(device.kind)?.family ?? '')) return;
     this.showsMap = true;
-    this.desk.live?.ask({
-      mode: this.desk.mode,
-      device: {
-        id: device.id,
-        kind: device.kind,
-        storey_id: device.storey_id,
-        position: device.position,
-        heading_rad: device.heading_rad,
-        height_m: device.height_m,
-      },
-    });
+    const { id, kind, storey_id, position, heading_rad, height_m } = device;
+    const asked = { mode: this.desk.mode, device: { id, kind, storey_id, position, heading_rad, height_m } };
+    const place = JSON.stringify(asked);
+    if (place === this.asked) return;
+    this.asked = place;
+    this.desk.live?.ask(asked);
   }
 
   /** Nothing in hand any more: the map of the job as it stands. */
@@ -81,6 +79,7 @@ export class Bench {
 
   /** The map of the job as it stands; asked for once more at the end where it was asked for meanwhile. */
   async readMap(): Promise<void> {
+    this.asked = '';
     if (this.reading) {
       this.readAgain = true;
       return;
@@ -100,7 +99,8 @@ export class Bench {
       const packed = await given<ArrayBuffer>(
         api.GET('/api/v1/jobs/{key}/maps/{storey_id}', { params, parseAs: 'arrayBuffer' }),
       );
-      this.desk.map = unpackedMap(packed);
+      const map = unpackedMap(packed);
+      this.desk.map = { ...map, picture: tinted(map) };
     } catch (error) {
       this.desk.map = null;
       if (!(error instanceof Refused)) this.desk.fail(error);

@@ -5,7 +5,7 @@
 import { api, given, NoAnswer, Refused, sendJson, words } from '../api/client';
 import type { Catalogue, Job, JobState, Kind, Mode, Move, ProofState, XY } from '../api/client';
 import { Live } from '../api/live';
-import type { LiveRoute, MarginMap } from '../api/live';
+import type { DrawnMap, LiveRoute } from '../api/live';
 
 /** An edit as it is sent: to which address under the job, and with what besides the revision. */
 interface Edit {
@@ -37,7 +37,7 @@ export class Desk {
   kinds = $state.raw<Map<string, Kind>>(new Map());
   proof = $state.raw<ProofState | null>(null);
   /** Margin map of the storey in sight, and of the device in hand while one is. */
-  map = $state.raw<MarginMap | null>(null);
+  map = $state.raw<DrawnMap | null>(null);
   route = $state.raw<LiveRoute | null>(null);
   mode = $state<Mode>('away');
   waiting = $state.raw<Waiting[]>([]);

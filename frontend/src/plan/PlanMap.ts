@@ -13,7 +13,7 @@ import VectorLayer from 'ol/layer/Vector';
 import { Projection } from 'ol/proj';
 import VectorSource from 'ol/source/Vector';
 import type { Job, Kind, Underlay, XY } from '../api/client';
-import type { LiveRoute, MarginMap } from '../api/live';
+import type { DrawnMap, LiveRoute } from '../api/live';
 import { shapesOf } from './draw';
 import type { Element, Ref } from './draw';
 import { inkOfPage } from './ink';
@@ -25,6 +25,8 @@ import { forgetTags } from './tag';
 import { UnderlayPicture } from './underlay';
 
 const PLANE = new Projection({ code: 'PLAN', units: 'm', extent: [-5000, -5000, 5000, 5000], global: false });
+/** A mouse may tell a thousand moves a second. */
+const AT_ONCE_MS = 6;
 const START: [number, number, number, number] = [-2, -2, 12, 9];
 
 /** What a tool is told. */
@@ -65,6 +67,8 @@ export class PlanMap {
   private readonly underlay = new UnderlayPicture();
   private readonly dark = matchMedia('(prefers-color-scheme: dark)');
   private tool: Tool | null = null;
+  private dragging = false;
+  private toldAt = 0;
   /** Centre and resolution the plan was last fitted to. */
   private fitted: [number, number, number] = [0, 0, 0];
   /** The storey in sight. */
@@ -88,7 +92,7 @@ export class PlanMap {
       target,
       layers: [
         this.underlay.layer,
-        new ImageLayer({ source: this.margin.source, opacity: 0.85 }),
+        new ImageLayer({ source: this.margin.source }),
         layer(this.sources.rooms, roomStyle(this.look)),
         layer(this.sources.contents, contentStyle(this.look)),
         layer(this.sources.walls, wallStyle(this.look)),
@@ -113,14 +117,16 @@ export class PlanMap {
     this.map.addInteraction(
       new Pointer({
         handleMoveEvent: (event) => this.moved(event),
-        handleDownEvent: (event) => this.tool?.down?.(this.hit(event)) ?? false,
+        handleDownEvent: (event) => (this.dragging = this.tool?.down?.(this.hit(event)) ?? false),
         handleDragEvent: (event) => this.tool?.drag?.(this.hit(event)),
         handleUpEvent: (event) => {
+          this.dragging = false;
           this.tool?.up?.(this.hit(event));
           return false;
         },
       }),
     );
+    target.addEventListener('pointerrawupdate', (event) => this.movedAtOnce(event as PointerEvent));
     this.map.on('click', (event) => this.tool?.click?.(this.hit(event)));
     this.dark.addEventListener('change', this.onTheme);
     void document.fonts.ready.then(this.onTheme);
@@ -144,7 +150,7 @@ export class PlanMap {
     if (isNew) this.fit();
   }
 
-  setMargin(map: MarginMap | null): void {
+  setMargin(map: DrawnMap | null): void {
     this.margin.show(map && map.storey_id === this.storey ? map : null);
   }
 
@@ -267,7 +273,17 @@ export class PlanMap {
     if (!event.dragging) this.tool?.move?.(this.hit(event));
   }
 
-  private hit(event: MapBrowserEvent): Hit {
+  /** Browsers keep moves of the pointer for the next frame; some tell them at once as well, and a drag gains half a
+   * frame. */
+  private movedAtOnce(event: PointerEvent): void {
+    if (!this.dragging || performance.now() - this.toldAt < AT_ONCE_MS) return;
+    this.toldAt = performance.now();
+    const pixel = this.map.getEventPixel(event);
+    const coordinate = this.map.getCoordinateFromPixel(pixel);
+    if (coordinate) this.tool?.drag?.(this.hit({ pixel, coordinate, originalEvent: event }));
+  }
+
+  private hit(event: Pick<MapBrowserEvent, 'pixel' | 'coordinate' | 'originalEvent'>): Hit {
     const original = event.originalEvent as PointerEvent;
     const under = () => this.under(event.pixel, original.pointerType === 'touch' ? 14 : 5);
     return {

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wardwright.analyses.sightlines import INTO_WALL_M, Sightlines
-from wardwright.analyses.walk_lines import SAMPLE_M, STRETCH_M, Direction
+from wardwright.analyses.walk_lines import Walks
 from wardwright.catalogue.kinds import DeviceKind
 from wardwright.design.devices import Device
 from wardwright.geometry.visibility import visible
@@ -44,9 +44,7 @@ def beam_line(device: Device, kind: DeviceKind, lines: Sightlines) -> tuple[tupl
     return None
 
 
-def beam_margins(
-    device: Device, kind: DeviceKind, lines: Sightlines, walks: tuple[Direction, ...]
-) -> NDArray[np.float32]:
+def beam_margins(device: Device, kind: DeviceKind, lines: Sightlines, walks: tuple[Walks, ...]) -> NDArray[np.float32]:
     """Margins of a beam for walks through each cell, whatever their speed.
 
     Parameters
@@ -57,7 +55,7 @@ def beam_margins(
         Its kind.
     lines : Sightlines
         Its storey.
-    walks : tuple of Direction
+    walks : tuple of Walks
         The walks.
 
     Returns
@@ -66,23 +64,23 @@ def beam_margins(
         Shape (headings, ny, nx); minus infinity where the walk does not break the beam, or where the beam runs above
         the head. [dB]
     """
-    ny, nx = walks[0].cell.shape
-    margins = np.full((2 * len(walks), ny, nx), -np.inf, dtype=np.float32)
+    half = sum(len(walk.heading_rad) for walk in walks)
+    margins = np.full((2 * half, *walks[0].cell.shape[1:]), -np.inf, dtype=np.float32)
     line = beam_line(device, kind, lines)
     if line is None or not 0.0 < device.height_m < BODY_HEIGHT - 0.1:
         return margins
     (sx, sy), length = line
     cos, sin = math.cos(device.heading_rad), math.sin(device.heading_rad)
-    reach = round(STRETCH_M / 2.0 / SAMPLE_M)
-    for k, walk in enumerate(walks):
+    for walk in walks:
         along = (walk.x - sx) * cos + (walk.y - sy) * sin
         across = (walk.y - sy) * cos - (walk.x - sx) * sin
         hit = (np.abs(across) <= HALF_BODY_M) & (along >= 0.0) & (along <= length)
         count = np.concatenate([[0], np.cumsum(hit)])
         at = walk.cell
-        low = np.maximum(at - reach, walk.run_start[at])
-        high = np.minimum(at + reach + 1, walk.run_end[at])
+        low = np.maximum(at - walk.lay.half, walk.run_start[at])
+        high = np.minimum(at + walk.lay.half + 1, walk.run_end[at])
         broken = (at >= 0) & (count[high] > count[low])
-        margins[k][broken] = BROKEN_DB
-        margins[k + len(walks)][broken] = BROKEN_DB
+        k, iy, ix = np.nonzero(broken)
+        margins[k + walk.first, iy, ix] = BROKEN_DB
+        margins[k + walk.first + half, iy, ix] = BROKEN_DB
     return margins

@@ -21,15 +21,15 @@ from wardwright.analyses.motion_sensor import MotionSensor, motion_sensor
 from wardwright.analyses.room_heat import CLOTHING, contrast_level, warmth
 from wardwright.analyses.sightlines import Outlook, Sightlines, sightlines
 from wardwright.analyses.walk_lines import (
-    LINE_M,
-    SAMPLE_M,
+    CLOSE,
     STRETCH_M,
     SWAY_M,
     SWAY_PERIOD_M,
-    Direction,
-    directions,
+    Lay,
+    Walks,
     infrared_margins,
     microwave_margins,
+    walks_of,
 )
 from wardwright.catalogue.kinds import Family
 from wardwright.design.devices import Device
@@ -39,7 +39,8 @@ from wardwright.physics import facets, infrared, microwave, pyroelectric
 from wardwright.physics.infrared import SIGMA
 from wardwright.physics.microwave import either_margin, joint_margin
 from wardwright.premises.model import Premises
-from wardwright.premises.plan import StoreyPlan, storey_plans
+from wardwright.premises.plan import storey_plans
+from wardwright.premises.worked_out import once_a_building
 
 SPEEDS = (0.3, 1.0, 2.5)
 """Creeping, walking, running. [m/s]"""
@@ -58,8 +59,6 @@ class CoverageMap:
     grid: Grid
     worst_db: NDArray[np.float32]
     """Margin in the direction least noticed, shape (ny, nx); minus infinity where unseen, NaN off the floor. [dB]"""
-    median_db: NDArray[np.float32]
-    """Median over directions. [dB]"""
     worst_heading_rad: NDArray[np.float64]
     """The direction of walking least noticed, anticlockwise from +x. [rad]"""
     speeds_m_s: tuple[float, ...]
@@ -90,6 +89,7 @@ def hazard_fields(
     headings: int = 16,
     speeds: Sequence[float] = SPEEDS,
     storey_id: str | None = None,
+    lay: Lay = CLOSE,
 ) -> dict[str, dict[float, HazardField]]:
     """Margins of every watching motion detector and photo-beam over the whole building.
 
@@ -107,6 +107,8 @@ def hazard_fields(
         Walking speeds. [m/s]
     storey_id : str, optional
         Only this storey.
+    lay : Lay
+        How close walks are laid.
 
     Returns
     -------
@@ -131,7 +133,7 @@ def hazard_fields(
         if grid is None or lines is None:
             continue
         devices = [d for d in watching if d.storey_id == key]
-        fields[key] = _storey_fields(scheme, devices, plan, lines, grid, headings, wanted)
+        fields[key] = _storey_fields(scheme, devices, lines, grid, headings, wanted, lay)
     return fields
 
 
@@ -143,6 +145,7 @@ def coverage_map(
     headings: int = 16,
     speeds: Sequence[float] = (0.3, 1.0),
     device_ids: Iterable[str] | None = None,
+    lay: Lay = CLOSE,
 ) -> dict[str, CoverageMap]:
     """Coverage of every storey, for drawing.
 
@@ -160,6 +163,8 @@ def coverage_map(
         Walking speeds; each place and direction counts at the speed least noticed. [m/s]
     device_ids : iterable of str, optional
         Only these devices.
+    lay : Lay
+        How close walks are laid.
 
     Returns
     -------
@@ -170,7 +175,8 @@ def coverage_map(
     maps: dict[str, CoverageMap] = {}
     # the usual speeds are worked out, and kept, together
     asked = SPEEDS if set(speeds) <= set(SPEEDS) else tuple(speeds)
-    for storey_id, held in hazard_fields(scheme, mode, step_m=step_m, headings=headings, speeds=asked).items():
+    fields = hazard_fields(scheme, mode, step_m=step_m, headings=headings, speeds=asked, lay=lay)
+    for storey_id, held in fields.items():
         by_speed = {v: field for v, field in held.items() if v in speeds}
         some = next(iter(by_speed.values()))
         rows = [i for i, d in enumerate(some.device_ids) if only is None or d in only]
@@ -178,13 +184,10 @@ def coverage_map(
         best = np.full((headings, grid.ny, grid.nx), -np.inf, dtype=np.float32)
         if rows:
             best = np.min([f.margin_db[rows].max(axis=0) for f in by_speed.values()], axis=0)
-        floor = floor_cells(scheme.premises, storey_id, mode, grid, headings)
-        with np.errstate(invalid="ignore"):
-            median = np.median(best, axis=0)
+        floor = floor_cells(scheme.premises, storey_id, mode, grid, headings, lay)
         maps[storey_id] = CoverageMap(
             grid,
             np.where(floor, best.min(axis=0), np.nan).astype(np.float32),
-            np.where(floor, median, np.nan).astype(np.float32),
             some.heading_rad[best.argmin(axis=0)],
             tuple(by_speed),
             mode.value,
@@ -192,7 +195,9 @@ def coverage_map(
     return maps
 
 
-def floor_cells(premises: Premises, storey_id: str, mode: Mode, grid: Grid, headings: int) -> NDArray[np.bool_]:
+def floor_cells(
+    premises: Premises, storey_id: str, mode: Mode, grid: Grid, headings: int, lay: Lay = CLOSE
+) -> NDArray[np.bool_]:
     """Cells of a storey on which a walk in every direction is laid.
 
     Parameters
@@ -207,6 +212,8 @@ def floor_cells(premises: Premises, storey_id: str, mode: Mode, grid: Grid, head
         Its cells.
     headings : int
         Walking directions over the full circle; even.
+    lay : Lay
+        How close walks are laid.
 
     Returns
     -------
@@ -216,37 +223,26 @@ def floor_cells(premises: Premises, storey_id: str, mode: Mode, grid: Grid, head
     lines = sightlines(premises, storey_id, open_inner_doors(premises, mode))
     if lines is None:
         return np.zeros((grid.ny, grid.nx), dtype=np.bool_)
-    return np.asarray(np.logical_and.reduce([w.cell >= 0 for w in _laid(lines, grid, headings)]))
+    return np.asarray(np.logical_and.reduce([(w.cell >= 0).all(axis=0) for w in _laid(lines, grid, headings, lay)]))
 
 
 def _storey_fields(
     scheme: ProtectionScheme,
     devices: list[Device],
-    plan: StoreyPlan,
     lines: Sightlines,
     grid: Grid,
     headings: int,
     speeds: tuple[float, ...],
+    lay: Lay,
 ) -> dict[float, HazardField]:
     heading = 2.0 * math.pi * np.arange(headings) / headings
     margin = np.full((len(speeds), len(devices), headings, grid.ny, grid.nx), -np.inf, dtype=np.float32)
-    central, low, high = _warmth_of_cells(plan, grid)
+    central, low, high = _warmth_of_cells(scheme.premises, grid)
     grounds = ["nothing"]
     for i, device in enumerate(devices):
-        kind = scheme.kind_of(device)
-        if kind.family is Family.BEAM:
-            margin[:, i] = beam_margins(device, kind, lines, _laid(lines, grid, headings))
-            continue
-        sensor = motion_sensor(scheme, device)
-        grounds.append(sensor.in_hand_from)
-        rated = kind.need("range_m")
-        held = _kept(sensor, lines, grid, headings, speeds, rated)
-        warm = held[0] + (central + np.float32(sensor.in_hand_db))
-        if sensor.microwave is None:
-            margin[:, i] = warm
-        else:
-            combine = joint_margin if sensor.microwave.both else either_margin
-            margin[:, i] = combine(warm, held[1] + np.float32(sensor.in_hand_db), SIGMA)
+        margin[:, i] = _margins(scheme, device, lines, grid, headings, speeds, lay, central)
+        if scheme.kind_of(device).family is not Family.BEAM:
+            grounds.append(motion_sensor(scheme, device).in_hand_from)
     seen = np.asarray(np.isfinite(margin).any(axis=(0, 1, 2)))
     common_low, common_high, assumption = _spread(grounds, low, high, seen)
     return {
@@ -268,29 +264,84 @@ def _storey_fields(
     }
 
 
-def _kept(
-    sensor: MotionSensor,
+def fleeting_margins(
+    scheme: ProtectionScheme, device: Device, mode: Mode, grid: Grid, headings: int, speed: float, lay: Lay
+) -> NDArray[np.float32]:
+    """Margins of one motion detector or beam where it will not stay: worked out, and not kept.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        The design it belongs to.
+    device : Device
+        The detector, watching.
+    mode : Mode
+        Decides which doors stand open.
+    grid : Grid
+        Cells of its storey.
+    headings : int
+        Walking directions over the full circle; even.
+    speed : float
+        Walking speed. [m/s]
+    lay : Lay
+        How close walks are laid.
+
+    Returns
+    -------
+    ndarray
+        Shape (headings, ny, nx); minus infinity where nothing is seen. [dB]
+    """
+    lines = sightlines(scheme.premises, grid.storey_id, open_inner_doors(scheme.premises, mode))
+    if lines is None:
+        return np.full((headings, grid.ny, grid.nx), -np.inf, dtype=np.float32)
+    central = _warmth_of_cells(scheme.premises, grid)[0]
+    every = _margins(scheme, device, lines, grid, headings, (speed,), lay, central, kept=False)
+    return np.asarray(every[0])
+
+
+def _margins(
+    scheme: ProtectionScheme,
+    device: Device,
     lines: Sightlines,
     grid: Grid,
     headings: int,
     speeds: tuple[float, ...],
-    rated_range: float,
-) -> tuple[NDArray[np.float32], ...]:
-    """Infrared and microwave margins of one detector, from store or computed; the element of contrast left out."""
-    laid = (LINE_M, SAMPLE_M, STRETCH_M, SWAY_M, SWAY_PERIOD_M, grid, headings, speeds, rated_range)
-    figures = (sensor.position, sensor.height_m, sensor.heading_rad, sensor.optics, sensor.threshold_w, sensor.pulses)
-    digest = hashlib.sha256(_model())
-    digest.update(repr((laid, figures, sensor.microwave, sensor.element)).encode())
-    digest.update(lines.content)
+    lay: Lay,
+    central: NDArray[np.float32],
+    *,
+    kept: bool = True,
+) -> NDArray[np.float32]:
+    """Margins of one detector, shape (speeds, headings, ny, nx); the element of contrast of each cell included."""
+    kind = scheme.kind_of(device)
+    if kind.family is Family.BEAM:
+        broken = beam_margins(device, kind, lines, _laid(lines, grid, headings, lay))
+        return np.broadcast_to(broken, (len(speeds), *broken.shape))
+    sensor = motion_sensor(scheme, device)
+    rated_range = kind.need("range_m")
 
     def compute() -> tuple[NDArray[np.float32], ...]:
-        outlook, walks = Outlook(sensor, lines), _laid(lines, grid, headings)
+        outlook, walks = Outlook(sensor, lines), _laid(lines, grid, headings, lay)
         warm = infrared_margins(outlook, walks, speeds, rated_range)
         if sensor.microwave is None:
             return (warm,)
         return warm, microwave_margins(outlook, walks, speeds, sensor.microwave)
 
-    return field_store.remember(digest.hexdigest()[:40], compute)
+    laid = (lay, STRETCH_M, SWAY_M, SWAY_PERIOD_M, grid, headings, speeds, rated_range)
+    held = field_store.remember(_key(sensor, lines, laid), compute) if kept else compute()
+    warm = held[0] + (central + np.float32(sensor.in_hand_db))
+    if sensor.microwave is None:
+        return warm
+    combine = joint_margin if sensor.microwave.both else either_margin
+    return np.asarray(combine(warm, held[1] + np.float32(sensor.in_hand_db), SIGMA), dtype=np.float32)
+
+
+def _key(sensor: MotionSensor, lines: Sightlines, laid: tuple[object, ...]) -> str:
+    """Hash of everything infrared and microwave margins depend on; what a cell adds is left out."""
+    figures = (sensor.position, sensor.height_m, sensor.heading_rad, sensor.optics, sensor.threshold_w, sensor.pulses)
+    digest = hashlib.sha256(_model())
+    digest.update(repr((laid, figures, sensor.microwave, sensor.element)).encode())
+    digest.update(lines.content)
+    return digest.hexdigest()[:40]
 
 
 @cache
@@ -300,22 +351,24 @@ def _model() -> bytes:
     return b"".join(Path(m.__file__).read_bytes() for m in modules if m.__file__)
 
 
-def _laid(lines: Sightlines, grid: Grid, headings: int) -> tuple[Direction, ...]:
+def _laid(lines: Sightlines, grid: Grid, headings: int, lay: Lay) -> tuple[Walks, ...]:
     """The walks of a storey, laid once for all its detectors."""
-    for held_lines, held_grid, held_headings, held in _walks:
-        if held_lines is lines and held_grid == grid and held_headings == headings:
+    for held_lines, held_as, held in _walks:
+        if held_lines is lines and held_as == (grid, headings, lay):
             return held
-    laid = directions(lines, grid, headings)
+    laid = walks_of(lines, grid, headings, lay)
     del _walks[:-3]
-    _walks.append((lines, grid, headings, laid))
+    _walks.append((lines, (grid, headings, lay), laid))
     return laid
 
 
-_walks: list[tuple[Sightlines, Grid, int, tuple[Direction, ...]]] = []
+_walks: list[tuple[Sightlines, tuple[Grid, int, Lay], tuple[Walks, ...]]] = []
 
 
-def _warmth_of_cells(plan: StoreyPlan, grid: Grid) -> tuple[NDArray[np.float32], ...]:
+@once_a_building(16)
+def _warmth_of_cells(premises: Premises, grid: Grid) -> tuple[NDArray[np.float32], ...]:
     """Central level and both shifts of every cell, by the room it lies in."""
+    plan = storey_plans(premises)[grid.storey_id]
     nowhere = warmth(None)
     usual = (nowhere.central_db, nowhere.low_db, nowhere.high_db)
     levels = [np.full((grid.ny, grid.nx), value, dtype=np.float32) for value in usual]

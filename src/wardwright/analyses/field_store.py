@@ -9,8 +9,7 @@ import os
 import tempfile
 import zipfile
 import zlib
-from collections.abc import Callable, Iterator
-from contextvars import ContextVar
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -26,17 +25,6 @@ THIN_EVERY = 64
 
 _memory: dict[str, tuple[NDArray[np.float32], ...]] = {}
 _written = 0
-_fleeting = ContextVar("fleeting", default=False)
-
-
-@contextlib.contextmanager
-def fleeting() -> Iterator[None]:
-    """What is computed meanwhile is not worth a file: a detector's place while it is in the hand."""
-    before = _fleeting.set(True)
-    try:
-        yield
-    finally:
-        _fleeting.reset(before)
 
 
 def folder() -> Path | None:
@@ -67,8 +55,7 @@ def remember(key: str, compute: Callable[[], tuple[NDArray[np.float32], ...]]) -
         held = _read(key)
     if held is None:
         held = compute()
-        if not _fleeting.get():
-            _write(key, held)
+        _write(key, held)
     for array in held:
         array.flags.writeable = False
     while len(_memory) >= HELD:

@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 import shapely
@@ -12,7 +12,7 @@ from shapely import LineString, MultiPolygon, Point, Polygon, unary_union
 from wardwright.analyses.free_floor import SEAM_M
 from wardwright.analyses.motion_sensor import MotionSensor
 from wardwright.geometry.visibility import Scene, View, visible
-from wardwright.physics.facets import signed_fan
+from wardwright.physics.facets import Optics, signed_fan
 from wardwright.physics.infrared import BODY_HEIGHT, BODY_WIDTH, NEAREST
 from wardwright.premises.fabric import Obstacle
 from wardwright.premises.model import Premises
@@ -32,7 +32,11 @@ SLICES = 4
 """Upright slices of a body, each in sight or not. [-]"""
 TOUCH_M = 0.05
 """A slice this far behind the wall's face is still before it: bodies do not enter walls. [m]"""
+ABOUT_M = 0.3
+"""A body whose middle is this far out of view may still reach into it. [m]"""
 _FAN_STEP = 2.0 * math.pi / 12_288
+_ANGLES = np.asarray((np.arange(DIRECTIONS) + 0.5) * (2.0 * math.pi / DIRECTIONS), dtype=np.float64)
+_COS, _SIN = np.cos(_ANGLES), np.sin(_ANGLES)
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,16 +116,11 @@ class Outlook:
         eye = eye_of(sensor, lines)
         self.eye = sensor.position if eye is None else eye
         self.view: View = visible(lines.scene, self.eye)
-        angles = np.asarray((np.arange(DIRECTIONS) + 0.5) * (2.0 * math.pi / DIRECTIONS), dtype=np.float64)
-        self._depth = self.view.depth(angles) if eye is not None else np.zeros(DIRECTIONS)
-        self._hides = _horizons(self.eye, sensor.height_m, lines.obstacles, angles)
-        fans = signed_fan(sensor.optics)
-        grid = -2.0 * math.pi + _FAN_STEP * np.arange(2 * 12_288 + 2)
-        self._fan = np.stack([np.interp(grid, corner, integral) for corner, integral in fans], axis=1)
-        moving = np.flatnonzero(np.any(np.diff(self._fan, axis=0) != 0.0, axis=1))
-        inner = moving[np.abs(grid[moving]) <= math.pi]
-        self.fan_limit = float(np.abs(grid[inner]).max()) + _FAN_STEP if len(inner) else 0.0
-        """No beam points farther from the boresight. [rad]"""
+        self._depth = self.view.depth(_ANGLES) if eye is not None else np.zeros(DIRECTIONS)
+        self.box: tuple[float, float, float, float] | None = self.view.polygon().bounds or None
+        """What is in view lies within: least x and y, greatest x and y; None where nothing is. [m]"""
+        self._hides = _horizons(self.eye, sensor.height_m, _within(self.box, lines.obstacles))
+        self._fan, self.fan_limit = _fan(sensor.optics)
 
     def reaches(self, x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.bool_]:
         """Whether any part of a body at a place may be in sight and in a beam.
@@ -201,8 +200,8 @@ class Outlook:
     def _running(self, angle: NDArray[np.float64]) -> NDArray[np.float64]:
         place = (angle + 2.0 * math.pi) / _FAN_STEP
         index = place.astype(np.int64)
-        share = (place - index)[..., None]
-        return np.asarray(self._fan[index] * (1.0 - share) + self._fan[index + 1] * share)
+        value, rise = np.moveaxis(self._fan[index], -2, 0)
+        return np.asarray(value + rise * (place - index)[..., None])
 
     def _in_sight(
         self, azimuth: NDArray[np.float64], r: NDArray[np.float64], bottom: float, top: float
@@ -230,6 +229,32 @@ class Outlook:
         return low, np.maximum(high, low)
 
 
+@cache
+def _fan(optics: Optics) -> tuple[NDArray[np.float64], float]:
+    """The running integral of the beams by angle and layer with what it rises to the next angle, shape (angles, 2,
+    layers), and the angle from the boresight beyond which none points.
+    """
+    grid = -2.0 * math.pi + _FAN_STEP * np.arange(2 * 12_288 + 2)
+    fan = np.stack([np.interp(grid, corner, integral) for corner, integral in signed_fan(optics)], axis=1)
+    rise = np.diff(fan, axis=0)
+    moving = np.flatnonzero(np.any(rise != 0.0, axis=1))
+    inner = moving[np.abs(grid[moving]) <= math.pi]
+    return np.stack([fan[:-1], rise], axis=1), float(np.abs(grid[inner]).max()) + _FAN_STEP if len(inner) else 0.0
+
+
+def _within(box: tuple[float, float, float, float] | None, obstacles: tuple[Obstacle, ...]) -> tuple[Obstacle, ...]:
+    """What can hide anything: an obstacle beyond the walls of what is in view hides nothing that is in view."""
+    if box is None:
+        return ()
+    x0, y0, x1, y1 = box
+    found = []
+    for obstacle in obstacles:
+        xs, ys = zip(*obstacle.outline, strict=True)
+        if min(xs) <= x1 + ABOUT_M and max(xs) >= x0 - ABOUT_M and min(ys) <= y1 + ABOUT_M and max(ys) >= y0 - ABOUT_M:
+            found.append(obstacle)
+    return tuple(found)
+
+
 @dataclass(frozen=True, eq=False)
 class _Horizon:
     """One obstacle by direction: where its near and far edges are; near is infinite where it is not."""
@@ -240,23 +265,22 @@ class _Horizon:
     far: NDArray[np.float64]
 
 
-def _horizons(
-    eye: tuple[float, float], height: float, obstacles: tuple[Obstacle, ...], angles: NDArray[np.float64]
-) -> list[_Horizon]:
+def _horizons(eye: tuple[float, float], height: float, obstacles: tuple[Obstacle, ...]) -> list[_Horizon]:
     found = []
     for obstacle in obstacles:
         ring = np.array(obstacle.outline) - np.array(eye)
-        if Polygon(ring).distance(Point(0.0, 0.0)) < 1e-3 and obstacle.base_m <= height <= obstacle.height_m:
+        if obstacle.base_m <= height <= obstacle.height_m and Polygon(ring).distance(Point(0.0, 0.0)) < 1e-3:
             continue  # the detector hangs on it
-        span = np.unwrap(np.arctan2(ring[:, 1], ring[:, 0]))
+        corner = np.arctan2(ring[:, 1], ring[:, 0])
+        turns = np.mod(np.diff(corner) + math.pi, 2.0 * math.pi) - math.pi
+        span = corner[0] + np.append(0.0, np.cumsum(turns))  # on round the outline, never jumping by a whole turn
         step = 2.0 * math.pi / DIRECTIONS
         first, last = math.floor(span.min() / step), math.ceil(span.max() / step)
         if last - first >= DIRECTIONS // 2:
             first, last = 0, DIRECTIONS - 1  # the detector hangs over it
         index = np.arange(first, last + 1) % DIRECTIONS
-        cos, sin = np.cos(angles[index])[:, None], np.sin(angles[index])[:, None]
-        a, b = ring, np.roll(ring, -1, axis=0)
-        e = b - a
+        cos, sin = _COS[index][:, None], _SIN[index][:, None]
+        a, e = ring, np.append(ring[1:], ring[:1], axis=0) - ring
         turn = cos * e[:, 1] - sin * e[:, 0]
         with np.errstate(divide="ignore", invalid="ignore"):
             away = (a[:, 0] * e[:, 1] - a[:, 1] * e[:, 0]) / turn

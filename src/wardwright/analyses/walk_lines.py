@@ -1,6 +1,6 @@
 """Straight walks across a storey in every direction, all at once, and what a detector makes of them.
 
-Each direction has parallel lines ``LINE_M`` apart; along each, samples ``SAMPLE_M`` apart. A line is cut by walls into
+Each direction has parallel lines; along each lie samples. A line is cut by walls into
 runs. On a run the walker starts standing still at its beginning, the element settled, and walks to its end, swaying a
 little as people do. The filter runs as a recursion over all runs of a direction together.
 """
@@ -16,15 +16,11 @@ from scipy.signal import lfilter
 
 from wardwright.analyses.grid import Grid
 from wardwright.analyses.motion_sensor import Microwave
-from wardwright.analyses.sightlines import Outlook, Sightlines
+from wardwright.analyses.sightlines import ABOUT_M, Outlook, Sightlines
 from wardwright.physics.microwave import microwave_margin, noticed_by_doppler
 from wardwright.physics.pyroelectric import Response, recursion
 from wardwright.physics.thermal_contrast import STANDARD_RADIANCE
 
-LINE_M = 0.125
-"""Between lines of one direction: a cell's walk passes within half of it. [m]"""
-SAMPLE_M = 0.025
-"""Between samples along a line. [m]"""
 STRETCH_M = 3.0
 """Length of a walk that is assessed, centred on its cell. [m]"""
 SWAY_M = 0.03
@@ -35,14 +31,39 @@ FARTHEST = 2.5
 """Beyond this many times the rated range nothing is looked for. [-]"""
 TORSO_M = 1.1
 """Height the microwave looks at. [m]"""
-_HALF = round(STRETCH_M / 2.0 / SAMPLE_M)
+
+
+@dataclass(frozen=True)
+class Lay:
+    """How close walks are laid."""
+
+    line_m: float
+    """Between lines of one direction: a cell's walk passes within half of it. [m]"""
+    sample_m: float
+    """Between samples along a line. [m]"""
+
+    @property
+    def half(self) -> int:
+        """Samples in half a stretch. [-]"""
+        return round(STRETCH_M / 2.0 / self.sample_m)
+
+
+TOGETHER = 40_000
+"""Samples of one batch: enough that setting out costs little, few enough that what is worked on stays at hand. [-]"""
+CLOSE = Lay(0.125, 0.025)
+"""For proofs."""
+WIDE = Lay(0.25, 0.05)
+"""For what is only looked at while a detector is in the hand."""
 
 
 @dataclass(frozen=True, eq=False)
-class Direction:
-    """All walks along one direction and back, free samples only, run after run."""
+class Walks:
+    """All walks along some directions and back, free samples only, run after run."""
 
-    heading_rad: float
+    first: int
+    """Number of the first of the directions."""
+    heading_rad: NDArray[np.float64]
+    """The directions."""
     x: NDArray[np.float64]
     y: NDArray[np.float64]
     """Where the walker's middle is, sway included. [m]"""
@@ -51,10 +72,11 @@ class Direction:
     run_end: NDArray[np.int64]
     """One past its last sample."""
     cell: NDArray[np.int64]
-    """Sample nearest to each cell's centre, shape (ny, nx); -1 where the cell is not free."""
+    """Sample nearest to each cell's centre, shape (directions, ny, nx); -1 where the cell is not free."""
+    lay: Lay
 
 
-def directions(lines: Sightlines, grid: Grid, headings: int) -> tuple[Direction, ...]:
+def walks_of(lines: Sightlines, grid: Grid, headings: int, lay: Lay = CLOSE) -> tuple[Walks, ...]:
     """Lay the walks over a storey.
 
     Parameters
@@ -65,18 +87,20 @@ def directions(lines: Sightlines, grid: Grid, headings: int) -> tuple[Direction,
         Its cells.
     headings : int
         Walking directions over the full circle, even: half of them are the others walked back.
+    lay : Lay
+        How close they are laid.
 
     Returns
     -------
-    tuple of Direction
-        One for each of the first ``headings / 2`` directions.
+    tuple of Walks
+        The first ``headings / 2`` directions in order, as many together as make one batch.
     """
     shapely.prepare(lines.free)
     xx, yy = grid.centres()
     free_cell = shapely.contains_xy(lines.free, xx, yy)
     x0, y0, x1, y1 = lines.free.bounds
     corners = np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
-    found = []
+    found: list[Walks] = []
     for k in range(headings // 2):
         heading = 2.0 * math.pi * k / headings
         along, across = (
@@ -84,9 +108,9 @@ def directions(lines: Sightlines, grid: Grid, headings: int) -> tuple[Direction,
             np.array([-math.sin(heading), math.cos(heading)]),
         )
         s_of, u_of = corners @ along, corners @ across
-        first_s, first_u = math.floor(s_of.min() / SAMPLE_M), math.floor(u_of.min() / LINE_M)
-        s = SAMPLE_M * np.arange(first_s, math.ceil(s_of.max() / SAMPLE_M) + 1)
-        u = LINE_M * np.arange(first_u, math.ceil(u_of.max() / LINE_M) + 1)
+        first_s, first_u = math.floor(s_of.min() / lay.sample_m), math.floor(u_of.min() / lay.line_m)
+        s = lay.sample_m * np.arange(first_s, math.ceil(s_of.max() / lay.sample_m) + 1)
+        u = lay.line_m * np.arange(first_u, math.ceil(u_of.max() / lay.line_m) + 1)
         px = u[:, None] * across[0] + s[None, :] * along[0]
         py = u[:, None] * across[1] + s[None, :] * along[1]
         free = shapely.contains_xy(lines.free, px, py)
@@ -97,27 +121,45 @@ def directions(lines: Sightlines, grid: Grid, headings: int) -> tuple[Direction,
         starts = number[np.nonzero(edges[:, :-1] == 1)]
         lengths = np.diff(np.append(starts, np.count_nonzero(free)))
         cu, cs = xx * across[0] + yy * across[1], xx * along[0] + yy * along[1]
-        col = np.clip(np.rint(cs / SAMPLE_M).astype(np.int64) - first_s, 0, len(s) - 1)
-        exact = cu / LINE_M - first_u
+        col = np.clip(np.rint(cs / lay.sample_m).astype(np.int64) - first_s, 0, len(s) - 1)
+        exact = cu / lay.line_m - first_u
         row = np.clip(np.rint(exact).astype(np.int64), 0, len(u) - 1)
         beside = np.clip(np.where(exact > row, row + 1, row - 1), 0, len(u) - 1)
         cell = number[row, col]
         cell = np.where(cell < 0, number[beside, col], cell)
-        found.append(
-            Direction(
-                heading,
-                (px + sway * across[0])[free],
-                (py + sway * across[1])[free],
-                np.repeat(starts, lengths),
-                np.repeat(starts + lengths, lengths),
-                np.where(free_cell, cell, -1),
-            )
+        walk = Walks(
+            k,
+            np.array([heading]),
+            (px + sway * across[0])[free],
+            (py + sway * across[1])[free],
+            np.repeat(starts, lengths),
+            np.repeat(starts + lengths, lengths),
+            np.where(free_cell, cell, -1)[None],
+            lay,
         )
+        if found and len(found[-1].x) + len(walk.x) <= TOGETHER:
+            found[-1] = _joined(found[-1], walk)
+        else:
+            found.append(walk)
     return tuple(found)
 
 
+def _joined(a: Walks, b: Walks) -> Walks:
+    shift = len(a.x)
+    return Walks(
+        a.first,
+        np.concatenate([a.heading_rad, b.heading_rad]),
+        np.concatenate([a.x, b.x]),
+        np.concatenate([a.y, b.y]),
+        np.concatenate([a.run_start, b.run_start + shift]),
+        np.concatenate([a.run_end, b.run_end + shift]),
+        np.concatenate([a.cell, np.where(b.cell >= 0, b.cell + shift, -1)]),
+        a.lay,
+    )
+
+
 def infrared_margins(
-    outlook: Outlook, walks: tuple[Direction, ...], speeds: tuple[float, ...], rated_range: float
+    outlook: Outlook, walks: tuple[Walks, ...], speeds: tuple[float, ...], rated_range: float
 ) -> NDArray[np.float32]:
     """Margins of the infrared part for the standard contrast, nothing in hand.
 
@@ -125,7 +167,7 @@ def infrared_margins(
     ----------
     outlook : Outlook
         The detector and what it sees.
-    walks : tuple of Direction
+    walks : tuple of Walks
         The walks.
     speeds : tuple of float
         Walking speeds. [m/s]
@@ -138,16 +180,15 @@ def infrared_margins(
         Shape (speeds, headings, ny, nx); minus infinity where nothing is seen. [dB]
     """
     sensor = outlook.sensor
-    ny, nx = walks[0].cell.shape
-    half = len(walks)
-    margins = np.full((len(speeds), 2 * half, ny, nx), -np.inf, dtype=np.float32)
-    box = outlook.view.polygon().bounds if outlook.view.segments else None
-    if box is None or not box:
+    margins = _unseen(walks, len(speeds))
+    half = margins.shape[1] // 2
+    if outlook.box is None:
         return margins
+    x0, y0, x1, y1 = outlook.box
     (ex, ey), far = outlook.eye, FARTHEST * rated_range
-    for k, walk in enumerate(walks):
-        near = (walk.x >= max(box[0], ex - far) - 0.3) & (walk.x <= min(box[2], ex + far) + 0.3)
-        near &= (walk.y >= max(box[1], ey - far) - 0.3) & (walk.y <= min(box[3], ey + far) + 0.3)
+    for walk in walks:
+        near = (walk.x >= max(x0, ex - far) - ABOUT_M) & (walk.x <= min(x1, ex + far) + ABOUT_M)
+        near &= (walk.y >= max(y0, ey - far) - ABOUT_M) & (walk.y <= min(y1, ey + far) + ABOUT_M)
         at = np.flatnonzero(near)
         at = at[outlook.reaches(walk.x[at], walk.y[at])]
         if not len(at):
@@ -157,24 +198,31 @@ def infrared_margins(
         first, last = _touched_runs(walk, at)
         if not len(first):
             continue
-        iy, ix = np.nonzero(walk.cell >= 0)
-        centre = walk.cell[iy, ix]
+        k, iy, ix = np.nonzero(walk.cell >= 0)
+        centre = walk.cell[k, iy, ix]
         row = np.searchsorted(first, centre, side="right") - 1
         held = (row >= 0) & (centre < last[np.maximum(row, 0)])
-        iy, ix, centre, row = iy[held], ix[held], centre[held], row[held]
-        for back in (False, True):
-            packed, inside = _pack(power, first, last, back)
-            column = last[row] - 1 - centre if back else centre - first[row]
-            for j, speed in enumerate(speeds):
-                peaks = _peaks(_filter(packed, speed, sensor.element), inside, sensor.pulses, row, column)
-                with np.errstate(divide="ignore"):
-                    decibel = 20.0 * np.log10(peaks * (STANDARD_RADIANCE / sensor.threshold_w))
-                margins[j, k + half if back else k, iy, ix] = decibel
+        k, iy, ix, centre, row = k[held] + walk.first, iy[held], ix[held], centre[held], row[held]
+        # there and back at once: the runs as they are walked, below them the same runs walked back
+        packed, inside = _pack(power, first, last)
+        row = np.concatenate([row, row + len(first)])
+        column = np.concatenate([centre - first[row[: len(centre)]], last[row[: len(centre)]] - 1 - centre])
+        k, iy, ix = np.concatenate([k, k + half]), np.concatenate([iy, iy]), np.concatenate([ix, ix])
+        for j, speed in enumerate(speeds):
+            output = _filter(packed, walk.lay.sample_m / speed, sensor.element)
+            peaks = _peaks(output, inside, sensor.pulses, row, column, walk.lay.half)
+            with np.errstate(divide="ignore"):
+                margins[j, k, iy, ix] = 20.0 * np.log10(peaks * (STANDARD_RADIANCE / sensor.threshold_w))
     return margins
 
 
+def _unseen(walks: tuple[Walks, ...], speeds: int) -> NDArray[np.float32]:
+    headings = 2 * sum(len(walk.heading_rad) for walk in walks)
+    return np.full((speeds, headings, *walks[0].cell.shape[1:]), -np.inf, dtype=np.float32)
+
+
 def microwave_margins(
-    outlook: Outlook, walks: tuple[Direction, ...], speeds: tuple[float, ...], part: Microwave
+    outlook: Outlook, walks: tuple[Walks, ...], speeds: tuple[float, ...], part: Microwave
 ) -> NDArray[np.float32]:
     """Margins of the microwave part for a target of 1 m², nothing in hand.
 
@@ -182,7 +230,7 @@ def microwave_margins(
     ----------
     outlook : Outlook
         The detector.
-    walks : tuple of Direction
+    walks : tuple of Walks
         The walks.
     speeds : tuple of float
         Walking speeds. [m/s]
@@ -196,20 +244,19 @@ def microwave_margins(
         place is hidden by a wall (partitions let microwaves through, which is left out: it could only add). [dB]
     """
     sensor = outlook.sensor
-    ny, nx = walks[0].cell.shape
-    half = len(walks)
-    margins = np.full((len(speeds), 2 * half, ny, nx), -np.inf, dtype=np.float32)
-    for k, walk in enumerate(walks):
-        iy, ix = np.nonzero(walk.cell >= 0)
-        at = walk.cell[iy, ix]
+    margins = _unseen(walks, len(speeds))
+    half = margins.shape[1] // 2
+    for walk in walks:
+        k, iy, ix = np.nonzero(walk.cell >= 0)
+        at = walk.cell[k, iy, ix]
+        seen = outlook.view.contains(walk.x[at], walk.y[at])
+        k, iy, ix, at = k[seen], iy[seen], ix[seen], at[seen]
         x, y = walk.x[at], walk.y[at]
-        seen = outlook.view.contains(x, y)
-        iy, ix, at, x, y = iy[seen], ix[seen], at[seen], x[seen], y[seen]
         dx, dy = x - outlook.eye[0], y - outlook.eye[1]
-        cos, sin = math.cos(walk.heading_rad), math.sin(walk.heading_rad)
+        cos, sin = np.cos(walk.heading_rad)[k], np.sin(walk.heading_rad)[k]
         lead, offset2 = dx * cos + dy * sin, (dy * cos - dx * sin) ** 2 + (sensor.height_m - TORSO_M) ** 2
-        before = np.minimum(STRETCH_M / 2.0, SAMPLE_M * (at - walk.run_start[at]))
-        after = np.minimum(STRETCH_M / 2.0, SAMPLE_M * (walk.run_end[at] - 1 - at))
+        before = np.minimum(STRETCH_M / 2.0, walk.lay.sample_m * (at - walk.run_start[at]))
+        after = np.minimum(STRETCH_M / 2.0, walk.lay.sample_m * (walk.run_end[at] - 1 - at))
         from_, to = lead - before, lead + after
         r_from, r_to = np.sqrt(from_**2 + offset2), np.sqrt(to**2 + offset2)
         passes = (from_ < 0.0) & (to > 0.0)
@@ -222,34 +269,38 @@ def microwave_margins(
         value = microwave_margin(r, rated_range=part.range_m, azimuth=off, elevation=elevation, field=part.field_rad)
         for j, speed in enumerate(speeds):
             noticed = np.where(noticed_by_doppler(speed * share, travel), value, -np.inf)
-            margins[j, k, iy, ix] = noticed
-            margins[j, k + half, iy, ix] = noticed
+            margins[j, k + walk.first, iy, ix] = noticed
+            margins[j, k + walk.first + half, iy, ix] = noticed
     return margins
 
 
-def _touched_runs(walk: Direction, at: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+def _touched_runs(walk: Walks, at: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """First sample and one past the last of every run that has power, cut to half a stretch beyond where it has."""
     runs, begin = np.unique(walk.run_start[at], return_index=True)
     finish = np.append(begin[1:], len(at)) - 1
-    first = np.maximum(at[begin] - _HALF, runs)
-    last = np.minimum(at[finish] + _HALF + 1, walk.run_end[runs])
+    first = np.maximum(at[begin] - walk.lay.half, runs)
+    last = np.minimum(at[finish] + walk.lay.half + 1, walk.run_end[runs])
     return first, last
 
 
 def _pack(
-    power: NDArray[np.float64], first: NDArray[np.int64], last: NDArray[np.int64], back: bool
+    power: NDArray[np.float64], first: NDArray[np.int64], last: NDArray[np.int64]
 ) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
-    """Runs as rows of one array, in the order they are walked, each less its first value; and which places are used."""
+    """Runs as rows of one array, walked as they lie and then walked back, each less its first value; and which places
+    are used.
+    """
     length = last - first
     step = np.arange(int(length.max()))
     inside = step[None, :] < length[:, None]
-    index = (last[:, None] - 1 - step[None, :]) if back else (first[:, None] + step[None, :])
-    rows = power[np.where(inside, index, first[:, None])]
+    there, back = first[:, None] + step[None, :], last[:, None] - 1 - step[None, :]
+    index = np.concatenate([np.where(inside, there, first[:, None]), np.where(inside, back, first[:, None])])
+    inside = np.concatenate([inside, inside])
+    rows = power[index]
     return np.where(inside, rows - rows[:, :1], 0.0), inside
 
 
-def _filter(rows: NDArray[np.float64], speed: float, element: Response) -> NDArray[np.float64]:
-    numerator, denominator = recursion(SAMPLE_M / speed, element)
+def _filter(rows: NDArray[np.float64], step_s: float, element: Response) -> NDArray[np.float64]:
+    numerator, denominator = recursion(step_s, element)
     return np.asarray(lfilter(numerator, denominator, rows, axis=-1))
 
 
@@ -259,20 +310,25 @@ def _peaks(
     pulses: int,
     row: NDArray[np.int64],
     column: NDArray[np.int64],
+    half: int,
 ) -> NDArray[np.float64]:
     """The weakest of the pulses that count, within the stretch about the places given by row and column."""
     held = np.where(inside, output, 0.0)
     if pulses == 1:
-        most = maximum_filter1d(np.abs(held), 2 * _HALF + 1, axis=-1, mode="constant")
+        most = maximum_filter1d(np.abs(held), 2 * half + 1, axis=-1, mode="constant")
         return np.asarray(most[row, column])
     # each lobe counts once, with what of it lies in the stretch; lobes alternate in sign by nature
-    wide = np.pad(held, ((0, 0), (_HALF, _HALF)))
-    windows = np.lib.stride_tricks.sliding_window_view(wide, 2 * _HALF + 1, axis=-1)[row, column]
+    wide = np.pad(held, ((0, 0), (half, half)))
+    windows = np.lib.stride_tricks.sliding_window_view(wide, 2 * half + 1, axis=-1)[row, column]
     new = np.ones(windows.shape, dtype=np.bool_)
     sign = np.signbit(windows)
-    new[:, 1:] = sign[:, 1:] != sign[:, :-1]
-    start = np.flatnonzero(new)
-    top = np.maximum.reduceat(np.abs(windows).ravel(), start)
-    lobes = np.zeros(windows.shape)
-    lobes.ravel()[start] = top
-    return np.asarray(np.partition(lobes, -pulses, axis=-1)[:, -pulses])
+    np.not_equal(sign[:, 1:], sign[:, :-1], out=new[:, 1:])
+    lobe = np.flatnonzero(new)
+    tops = np.maximum.reduceat(np.abs(windows, out=windows).ravel(), lobe)
+    of_window = lobe // windows.shape[1]
+    first = np.flatnonzero(np.diff(of_window, prepend=-1))
+    for _ in range(pulses - 1):  # the greatest goes, as often as others must come after it
+        greatest = np.flatnonzero(tops == np.maximum.reduceat(tops, first)[of_window])
+        once = np.diff(of_window[greatest], prepend=-1) != 0
+        tops[greatest[once]] = 0.0
+    return np.asarray(np.maximum.reduceat(tops, first))

@@ -8,6 +8,7 @@ import contextlib
 import json
 import logging
 import threading
+import time
 from collections.abc import Awaitable, Callable
 from typing import Annotated, Any, Literal
 
@@ -117,7 +118,7 @@ class LiveWorkers:
 
     def __init__(self) -> None:
         self.map = Worker("wardwright-map")
-        self.route = Worker("wardwright-route", yielding=10)
+        self.route = Worker("wardwright-route", yielding=19)
         self._holds: dict[Worker, tuple[str, int]] = {}
 
     def call(self, worker: Worker, store: Store, key: str, task: Any, *args: object) -> Any:
@@ -240,7 +241,11 @@ class _Channel:
             ask = self.ask
             assert ask is not None
             device = ask.device.model_dump(exclude_none=True)
+            begin = time.monotonic()
             await self._worked(ask, self.workers.route, worst_route, ask.mode.value, device, {"n": ask.n})
+            await asyncio.sleep(
+                3 * (time.monotonic() - begin)
+            )  # what follows the hand, the map, is to have a core to itself
 
     async def _worked(self, ask: LiveAsk, worker: Worker, task: Any, *args: object) -> Any:
         try:

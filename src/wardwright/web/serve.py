@@ -108,7 +108,8 @@ def settings(app: object, **more: object) -> uvicorn.Config:
 def listen(address: str, port: int) -> socket.socket:
     """A socket that listens there; port 0 for any that is free."""
     family = socket.AF_INET6 if ":" in address else socket.AF_INET
-    listening = socket.socket(family)
+    # named as TCP, so that asyncio sends small messages at once (TCP_NODELAY) on what is accepted
+    listening = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((address, port))
