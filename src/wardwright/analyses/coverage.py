@@ -40,7 +40,7 @@ from wardwright.physics.infrared import SIGMA
 from wardwright.physics.microwave import either_margin, joint_margin
 from wardwright.premises.model import Premises
 from wardwright.premises.plan import storey_plans
-from wardwright.premises.worked_out import once_a_building
+from wardwright.worked_out import once
 
 SPEEDS = (0.3, 1.0, 2.5)
 """Creeping, walking, running. [m/s]"""
@@ -237,14 +237,13 @@ def _storey_fields(
 ) -> dict[float, HazardField]:
     heading = 2.0 * math.pi * np.arange(headings) / headings
     margin = np.full((len(speeds), len(devices), headings, grid.ny, grid.nx), -np.inf, dtype=np.float32)
-    central, low, high = _warmth_of_cells(scheme.premises, grid)
+    heat = _heat(scheme.premises, grid)
     grounds = ["nothing"]
     for i, device in enumerate(devices):
-        margin[:, i] = _margins(scheme, device, lines, grid, headings, speeds, lay, central)
+        margin[:, i] = _margins(scheme, device, lines, grid, headings, speeds, lay, heat.central_db)
         if scheme.kind_of(device).family is not Family.BEAM:
             grounds.append(motion_sensor(scheme, device).in_hand_from)
-    seen = np.asarray(np.isfinite(margin).any(axis=(0, 1, 2)))
-    common_low, common_high, assumption = _spread(grounds, low, high, seen)
+    common_low, common_high, assumption = _spread(grounds, heat)
     return {
         speed: HazardField(
             grid=grid,
@@ -294,7 +293,7 @@ def fleeting_margins(
     lines = sightlines(scheme.premises, grid.storey_id, open_inner_doors(scheme.premises, mode))
     if lines is None:
         return np.full((headings, grid.ny, grid.nx), -np.inf, dtype=np.float32)
-    central = _warmth_of_cells(scheme.premises, grid)[0]
+    central = _heat(scheme.premises, grid).central_db
     every = _margins(scheme, device, lines, grid, headings, (speed,), lay, central, kept=False)
     return np.asarray(every[0])
 
@@ -365,42 +364,55 @@ def _laid(lines: Sightlines, grid: Grid, headings: int, lay: Lay) -> tuple[Walks
 _walks: list[tuple[Sightlines, tuple[Grid, int, Lay], tuple[Walks, ...]]] = []
 
 
-@once_a_building(16)
-def _warmth_of_cells(premises: Premises, grid: Grid) -> tuple[NDArray[np.float32], ...]:
-    """Central level and both shifts of every cell, by the room it lies in."""
+@dataclass(frozen=True, eq=False)
+class _Heat:
+    """Levels of contrast on a storey by cell, as the rooms are heated."""
+
+    central_db: NDArray[np.float32]
+    low_db: NDArray[np.float32]
+    high_db: NDArray[np.float32]
+    """Shifts from the central level."""
+    usual_low_db: float
+    usual_high_db: float
+    """Medians over the floor, not over what is watched: a storey's spread does not hang on its detectors."""
+
+
+@once(16)
+def _heat(premises: Premises, grid: Grid) -> _Heat:
     plan = storey_plans(premises)[grid.storey_id]
     nowhere = warmth(None)
     usual = (nowhere.central_db, nowhere.low_db, nowhere.high_db)
     levels = [np.full((grid.ny, grid.nx), value, dtype=np.float32) for value in usual]
     xx, yy = grid.centres()
+    floor = np.zeros((grid.ny, grid.nx), dtype=np.bool_)
     for room in sorted(plan.rooms, key=lambda r: -plan.room_shapes[r.id].area):
         here = warmth(room)
         inside = shapely.contains_xy(plan.room_shapes[room.id], xx, yy)
+        floor |= inside
         for level, value in zip(levels, (here.central_db, here.low_db, here.high_db), strict=True):
             level[inside] = value
-    return tuple(levels)
+    low, high = (float(np.median(level[floor])) if floor.any() else 0.0 for level in levels[1:])
+    return _Heat(levels[0], levels[1], levels[2], low, high)
 
 
 def _spread(
-    grounds: list[str], low: NDArray[np.float32], high: NDArray[np.float32], seen: NDArray[np.bool_]
+    grounds: list[str], heat: _Heat
 ) -> tuple[tuple[float, NDArray[np.float32]], tuple[float, NDArray[np.float32]], str]:
     """Common shifts of a storey, what single cells add to them, and what governs."""
     usual = contrast_level(20.0)
     light, heavy = contrast_level(20.0, CLOTHING[0]) - usual, contrast_level(20.0, CLOTHING[2]) - usual
     loosest = max(CALIBRATION_SPREAD_DB[g] for g in (grounds[1:] or grounds))
-    heat_low = float(np.median(low[seen])) if seen.any() else 0.0
-    heat_high = float(np.median(high[seen])) if seen.any() else 0.0
     parts = {
-        "the room's temperature": heat_low,
+        "the room's temperature": heat.usual_low_db,
         "the walker's clothes": heavy,
         "how sensitive the detectors really are": -loosest,
         "the walker's size": -BODY_SPREAD_DB,
     }
     down = -math.sqrt(sum(v * v for v in parts.values()))
-    up = math.sqrt(heat_high**2 + light**2 + loosest**2 + BODY_SPREAD_DB**2)
+    up = math.sqrt(heat.usual_high_db**2 + light**2 + loosest**2 + BODY_SPREAD_DB**2)
     governing = min(parts, key=lambda k: parts[k])
     return (
-        (down, np.minimum(low - np.float32(heat_low), 0.0).astype(np.float32)),
-        (up, np.maximum(high - np.float32(heat_high), 0.0).astype(np.float32)),
+        (down, np.minimum(heat.low_db - np.float32(heat.usual_low_db), 0.0).astype(np.float32)),
+        (up, np.maximum(heat.high_db - np.float32(heat.usual_high_db), 0.0).astype(np.float32)),
         f"mostly {governing}; also " + ", ".join(k for k in parts if k != governing),
     )

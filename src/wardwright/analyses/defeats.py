@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 
 from wardwright.analyses.contact_field import ContactField
 from wardwright.analyses.exposure import Fields
-from wardwright.analyses.intrusions import Outcome, Trip, narrowed, played, trips_on
+from wardwright.analyses.intrusions import Course, Outcome, Trip, plays_of, trips_on
 from wardwright.analyses.loops import LoopAnalysis
 from wardwright.analyses.mode import Mode
 from wardwright.analyses.panel_programme import Numbering, numbering, panel_programme
@@ -25,13 +25,12 @@ from wardwright.analyses.route_telling import Goal
 from wardwright.analyses.routes import routes
 from wardwright.analyses.sabotage import BEFORE_S, Fault, faults, smashed_events
 from wardwright.design.system import ProtectionScheme
-from wardwright.panel.events import Event, PathEvent, ZoneEvent
+from wardwright.panel.events import PathEvent, ZoneEvent
 from wardwright.panel.programme import PanelProgramme
 
 SIZE = 2
 """Faults at once, unless asked otherwise. [-]"""
 Boxes = dict[tuple[str, str], Route]
-Moment = tuple[float, Event]
 LATEST_S = 1800.0
 """He is gone after this in any case. Assumption. [s]"""
 
@@ -168,7 +167,7 @@ def attack_analysis(
         if told:
             route, _ = min(told, key=lambda item: _slack(item[1], trial.gone(item[0])))
             found += trial.smallest(route, known, size, enough=enough)
-    return AttackAnalysis(tuple(intrusions), tuple(found), known, size, trial.count, away.undecided)
+    return AttackAnalysis(tuple(intrusions), tuple(found), known, size, len(trial.courses), away.undecided)
 
 
 def _by_opening(found: Iterable[Route]) -> list[list[Route]]:
@@ -219,14 +218,12 @@ class _Trial:
         boxes: Boxes,
     ) -> None:
         self.scheme = scheme
-        self.programme = programme
+        self.plays = plays_of(programme)
         self.names = names
         self.boxes = boxes
-        self.count = 0
+        self.courses: set[Course] = set()
         self._taking = {t.id: t.take_s for t in scheme.premises.targets}
         self._run = scheme.brief.intruder_run_m_s
-        self._held: dict[tuple[object, ...], Outcome] = {}
-        self._heard: dict[tuple[object, ...], list[tuple[tuple[Moment, ...], float, Outcome]]] = {}
         self._paths = frozenset(range(len(programme.paths)))
 
     def gone(self, route: Route) -> float:
@@ -311,32 +308,9 @@ class _Trial:
         lost = {t.event.path for t in events if isinstance(t.event, PathEvent) and not t.event.up and t.at_s <= 0.0}
         if lost == self._paths and min(t.at_s for t in events) >= -BEFORE_S:
             return Outcome(None, "", ())  # nothing was to tell before, and nobody can be told since
-        return self._played(list(seen.values()), events, end)
-
-    def _played(self, trips: list[Trip], events: list[Trip], end: float) -> Outcome:
-        """Play a course of events, unless one that is the same up to its end is known."""
-        besides = tuple(sorted((round(t.at_s, 3), str(t.event)) for t in events))
-        course = tuple((round(t.at_s, 3), t.event) for t in trips)
-        key = (besides, course, round(end, 3))
-        held = self._held.get(key)
-        if held is not None:
-            return held
-        # an alarm acknowledged by then does not change with what would have tripped later
-        for known, at, told in self._heard.get(besides, ()):
-            if at <= end and known == tuple(m for m in course if m[0] <= at):
-                self._held[key] = told
-                return told
-        small, index = narrowed(self.programme, [t.event.zone for t in trips if isinstance(t.event, ZoneEvent)])
-        every = [
-            Trip(t.at_s, ZoneEvent(index[t.event.zone], t.event.condition)) if isinstance(t.event, ZoneEvent) else t
-            for t in sorted([*trips, *events], key=lambda t: t.at_s)
-        ]
-        self.count += 1
-        told = self._held[key] = played(small, every, end)
-        if told.reported_s is not None:
-            at = told.reported_s
-            self._heard.setdefault(besides, []).append((tuple(m for m in course if m[0] <= at), at, told))
-        return told
+        course = Course.of(seen.values(), events, end)
+        self.courses.add(course)
+        return self.plays.outcome(course)
 
 
 def _slack(got: Outcome, end: float) -> float:

@@ -1,6 +1,6 @@
 """What the panel makes of somebody on his way: the trips on a route, fed to the programme, and when the word is out."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from wardwright.analyses.panel_programme import Numbering
@@ -10,6 +10,7 @@ from wardwright.panel.programme import PanelProgramme
 from wardwright.panel.state import standing_set
 from wardwright.panel.step import next_due_ms, step
 from wardwright.panel.tables import INTRUDER_REPORTS
+from wardwright.worked_out import once
 
 MORE_LIKELY = 0.5
 """A device is taken to notice where it is more likely than not. [-]"""
@@ -24,6 +25,10 @@ ALARMS = INTRUDER_REPORTS | {
 """Reports on which somebody acts. The start of entry time is one where it is reported: no unsetting follows it."""
 
 
+COURSES_KEPT = 20_000
+"""Of one programme. [-]"""
+
+
 @dataclass(frozen=True)
 class Trip:
     """One zone noticing somebody, or something else that reaches the panel."""
@@ -31,6 +36,30 @@ class Trip:
     at_s: float
     event: Event
     device_id: str = ""
+
+
+Moment = tuple[float, Event]
+
+
+@dataclass(frozen=True)
+class Course:
+    """What happens to a panel, to the millisecond."""
+
+    trips: tuple[Moment, ...]
+    """Zones that trip, in order."""
+    besides: tuple[Moment, ...]
+    """What is done to the system besides."""
+    end_s: float
+    """From then on nothing matters. [s]"""
+
+    @classmethod
+    def of(cls, trips: Iterable[Trip], events: Iterable[Trip], end: float) -> "Course":
+        """Put together what trips and what is done besides; both in any order."""
+        first, second = (
+            tuple(sorted(((round(t.at_s, 3), t.event) for t in some), key=lambda m: (m[0], str(m[1]))))
+            for some in (trips, events)
+        )
+        return cls(first, second, round(end, 3))
 
 
 @dataclass(frozen=True)
@@ -150,3 +179,63 @@ def played(programme: PanelProgramme, trips: Sequence[Trip], until: float) -> Ou
             if note(actions):
                 return Outcome(at / 1000.0, what, tuple(dict.fromkeys(others)))
     return Outcome(None, "", tuple(dict.fromkeys(others)))
+
+
+class Plays:
+    """What came of courses of events that one programme was fed; each is played once.
+
+    Parameters
+    ----------
+    programme : PanelProgramme
+        What the panel was told.
+    """
+
+    def __init__(self, programme: PanelProgramme) -> None:
+        self._programme = programme
+        self._held: dict[Course, Outcome] = {}
+        self._heard: dict[tuple[Moment, ...], list[tuple[tuple[Moment, ...], float, Outcome]]] = {}
+
+    def outcome(self, course: Course) -> Outcome:
+        """Play a course, unless it is known or one that is the same up to the alarm.
+
+        Parameters
+        ----------
+        course : Course
+            What happens.
+
+        Returns
+        -------
+        Outcome
+            What the receiving centre got.
+        """
+        held = self._held.get(course)
+        if held is not None:
+            return held
+        # an alarm acknowledged by then does not change with what would have tripped later
+        for known, at, told in self._heard.get(course.besides, ()):
+            if at <= course.end_s and known == tuple(m for m in course.trips if m[0] <= at):
+                self._held[course] = told
+                return told
+        if len(self._held) >= COURSES_KEPT:
+            self._held.clear()
+            self._heard.clear()
+        told = self._held[course] = self._played(course)
+        if told.reported_s is not None:
+            at = told.reported_s
+            known = tuple(m for m in course.trips if m[0] <= at)
+            self._heard.setdefault(course.besides, []).append((known, at, told))
+        return told
+
+    def _played(self, course: Course) -> Outcome:
+        small, index = narrowed(self._programme, [e.zone for _, e in course.trips if isinstance(e, ZoneEvent)])
+        trips = [
+            Trip(at, ZoneEvent(index[e.zone], e.condition) if isinstance(e, ZoneEvent) else e)
+            for at, e in sorted([*course.trips, *course.besides], key=lambda m: m[0])
+        ]
+        return played(small, trips, course.end_s)
+
+
+@once(8)
+def plays_of(programme: PanelProgramme) -> Plays:
+    """What is kept of one programme, from one analysis and one proof to the next."""
+    return Plays(programme)

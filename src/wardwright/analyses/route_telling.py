@@ -75,8 +75,14 @@ class Teller:
                 found[device_id] = watched[0].id
         return found
 
+    @property
+    def counts_by(self) -> frozenset[tuple[str, tuple[str, ...], str]]:
+        """Devices, the zones they report by, and the one that counts here."""
+        zones = self.scheme.zones_of_device
+        return frozenset((d, tuple(z.id for z in held), self._zones.get(d, "")) for d, held in zones.items())
+
     @cached_property
-    def _placeless(self) -> frozenset[str]:
+    def placeless(self) -> frozenset[str]:
         """Devices that notice wherever they are drawn: what sits on an opening."""
         return frozenset(d.id for d in self.scheme.of_family(Family.CONTACT, Family.SHOCK))
 
@@ -106,7 +112,7 @@ class Teller:
             interrupted = _interrupted(
                 attack.delay_s, story.times_s, counted, goal.take_s + away_s, reply, policy.spread
             )
-        sure = [story.chance[LOW, i, -1] for i, d in enumerate(story.device_ids) if d in self._placeless]
+        sure = [story.chance[LOW, i, -1] for i, d in enumerate(story.device_ids) if d in self.placeless]
         return Route(
             kind=kind,
             mode=self.mode.value,

@@ -1,7 +1,7 @@
 """Ways through: the quietest, the fastest and the best-timed route from every way in to every target."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,15 +15,20 @@ from wardwright.analyses.mode import Mode, open_inner_doors, watching_devices
 from wardwright.analyses.route_records import Noticing, Route, RouteAnalysis
 from wardwright.analyses.route_search import Costs, Trees, build_costs, search
 from wardwright.analyses.route_telling import Entered, Goal, Teller
+from wardwright.analyses.step_rates import StepRates
 from wardwright.analyses.timely import exponent
 from wardwright.analyses.walkable import WalkGraph, door_delays, entry_place, walk_graph
 from wardwright.analyses.ways_in import Attackable, Noticers, attackable_openings
 from wardwright.design.system import ProtectionScheme
 from wardwright.premises.attacks import Attack
+from wardwright.premises.model import Premises
 from wardwright.premises.openings import OpeningKind
+from wardwright.worked_out import once
 
 __all__ = ["Noticing", "Route", "RouteAnalysis", "WalkedRoute", "goals", "routes", "walked_routes"]
 
+WALKS_KEPT = 2048
+"""For one building, set one way. [-]"""
 ASSUMED_RESPONSE_S = 540.0
 """Response by which the best-timed route is chosen where none is known: a median of 9 min. Assumption. [s]"""
 
@@ -85,7 +90,7 @@ def routes(
         Routes, worst first; and in plain words what could not be computed. The intruder chooses the attack as he
         chooses the way: the least noticed for the quietest route, the shortest for the fastest.
     """
-    survey, costs, noticers = _survey(scheme, mode, fields, walk_graph(scheme.premises, step, half_width))
+    survey, costs, noticers = _survey(scheme, mode, fields, step, half_width)
     graph = survey.graph
     undecided = list(graph.unlinked)
     ways = _ways(graph, scheme, noticers, undecided)
@@ -131,7 +136,7 @@ def walked_routes(
     tuple of WalkedRoute
         Empty where no way leads there, or nobody can get at the way in.
     """
-    survey, costs, noticers = _survey(scheme, mode, fields, walk_graph(scheme.premises))
+    survey, costs, noticers = _survey(scheme, mode, fields)
     ways = [w for w in _ways(survey.graph, scheme, noticers, []) if w.opening.id == opening_id]
     goal = next((g for g in goals(scheme, mode) if g.id == goal_id), None)
     if not ways or goal is None or goal.storey_id not in survey.graph.storey_ids:
@@ -141,8 +146,9 @@ def walked_routes(
 
 
 def _survey(
-    scheme: ProtectionScheme, mode: Mode, fields: Fields, graph: WalkGraph
+    scheme: ProtectionScheme, mode: Mode, fields: Fields, step: float = STEP_M, half_width: float = HALF_WIDTH_M
 ) -> tuple["_Survey", Costs, Noticers]:
+    graph = walk_graph(scheme.premises, step, half_width)
     exposure = Exposure(graph, fields, watching_devices(scheme, mode))
     noticers = Noticers(scheme, mode)
     shut = door_delays(graph, open_inner_doors(scheme.premises, mode))
@@ -151,9 +157,13 @@ def _survey(
     costs = build_costs(
         graph, exposure, run, shut, {key: sum(exponent(n.probability) for n in held) for key, held in on_doors.items()}
     )
-    survey = _Survey(
-        scheme, mode, graph, exposure, ShutDoors.of(shut), on_doors, run, Teller(scheme, mode, graph, exposure, run)
-    )
+    teller = Teller(scheme, mode, graph, exposure, run)
+    kept = _kept_walks(
+        scheme.premises, mode, graph.step_m, half_width, run, exposure.device_ids, exposure.speeds_m_s,
+        exposure.stretch_m, exposure.assumption, teller.counts_by, teller.placeless,
+    )  # fmt: skip
+    rates = StepRates(exposure, graph.size)
+    survey = _Survey(scheme, mode, graph, exposure, ShutDoors.of(shut), on_doors, run, teller, rates, kept)
     return survey, costs, noticers
 
 
@@ -207,6 +217,52 @@ class WalkedRoute:
 
 
 @dataclass(frozen=True, eq=False)
+class _Lines:
+    """The walks of the three routes from one way in to one target."""
+
+    fast: Walk
+    quiet: Walk
+    timed: Walk | None
+    hidden: int
+    """Places up to which he hides on it."""
+
+    @property
+    def walks(self) -> tuple[Walk, ...]:
+        """All of them."""
+        return (self.fast, self.quiet) if self.timed is None else (self.fast, self.quiet, self.timed)
+
+
+class KeptWalks:
+    """Walks accounted for, under everything the account follows from: an edit that a walk does not meet costs nothing.
+
+    Parameters
+    ----------
+    most : int
+        Walks held.
+    """
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._held: dict[tuple[object, ...], WalkedRoute] = {}
+
+    def get(self, key: tuple[object, ...], work: Callable[[], WalkedRoute]) -> WalkedRoute:
+        """A walk by its key, accounted for if it is not held."""
+        found = self._held.pop(key, None)
+        if found is None:
+            found = work()
+            while len(self._held) >= self._most:
+                self._held.pop(next(iter(self._held)))
+        self._held[key] = found
+        return found
+
+
+@once(8)
+def _kept_walks(_premises: Premises, *_decides: Hashable) -> KeptWalks:
+    """What is kept for one building and everything else that decides how a walk is told, besides the walk itself."""
+    return KeptWalks(WALKS_KEPT)
+
+
+@dataclass(frozen=True, eq=False)
 class _Survey:
     """What all routes of one analysis share."""
 
@@ -218,6 +274,8 @@ class _Survey:
     on_doors: dict[str, tuple[Notice, ...]]
     run: float
     teller: Teller
+    rates: StepRates
+    kept: "KeptWalks"
 
     def to_goal(
         self, goal: Goal, target: int, costs: Costs, ways: Sequence[Entered], undecided: list[str]
@@ -231,13 +289,16 @@ class _Survey:
         may_run = reply - goal.take_s - leave
         late = any(first.time_s[w.place] > may_run for w in ways)
         trees = search(costs, target, [w.place for w in ways], may_run) if late else first
-        found: list[WalkedRoute] = []
+        led = []
         for way in ways:
-            if not math.isfinite(float(trees.time_s[way.place])):
-                if not self._stands_alone(way, ways):
-                    undecided.append(f"no way leads from “{way.opening.name}” to “{goal.name}”: check doors and stairs")
-                continue
-            found += self._three(goal, way, trees, may_run, reply if known else None)
+            if math.isfinite(float(trees.time_s[way.place])):
+                led.append((way, self._lines(way, trees, may_run)))
+            elif not self._stands_alone(way, ways):
+                undecided.append(f"no way leads from “{way.opening.name}” to “{goal.name}”: check doors and stairs")
+        self.rates.learn(walk for _, lines in led for walk in lines.walks)
+        found: list[WalkedRoute] = []
+        for way, lines in led:
+            found += self._three(goal, way, lines, reply if known else None)
         if ways and not found:
             undecided.append(f"no way leads to “{goal.name}” from any way in: check doors and stairs")
         return found
@@ -251,22 +312,18 @@ class _Survey:
         doors = (OpeningKind.DOOR, OpeningKind.GARAGE_DOOR, OpeningKind.BULKHEAD)
         return any(w.opening.kind in doors and part[w.place] == part[way.place] for w in ways)
 
-    def _three(self, goal: Goal, way: Entered, trees: Trees, may_run: float, reply: float | None) -> list[WalkedRoute]:
+    def _three(self, goal: Goal, way: Entered, lines: "_Lines", reply: float | None) -> list[WalkedRoute]:
         quick = min(way.attacks, key=lambda a: (a[0].delay_s, a[2]))
         quiet = min(way.attacks, key=lambda a: (round(a[2], 6), a[0].delay_s))
-        fast_nodes = trees.fast(way.place)
-        fast = self._route("fastest", goal, way, quick, fast_nodes, 0, reply)
-        quiet_nodes = trees.quiet(way.place)
-        slow = self._route("quietest", goal, way, quiet, quiet_nodes, None, reply)
-        if quiet_nodes != fast_nodes:
+        fast = self._route("fastest", goal, way, quick, lines.fast, 0, reply)
+        slow = self._route("quietest", goal, way, quiet, lines.quiet, None, reply)
+        if lines.quiet.nodes != lines.fast.nodes:
             # The search took metres as independent; judged by single stretches the straight way may be the quieter.
-            other = self._route("quietest", goal, way, quiet, fast_nodes, None, reply)
+            other = self._route("quietest", goal, way, quiet, lines.fast, None, reply)
             slow = min(slow, other, key=lambda r: (round(r.route.probability, 6), r.route.time_s))
         timed = fast
-        if trees.time_s[way.place] > may_run:
-            hidden = trees.hide(way.place)
-            nodes = [*hidden, *trees.fast(hidden[-1])[1:]]
-            timed = self._route("best-timed", goal, way, quiet, nodes, len(hidden), reply)
+        if lines.timed is not None:
+            timed = self._route("best-timed", goal, way, quiet, lines.timed, lines.hidden, reply)
         if reply is not None:
             # The two searches go by mean times; with their spread one of the plain routes may do better.
             timed = min(timed, fast, slow, key=lambda r: r.route.interruption or 0.0)
@@ -277,22 +334,50 @@ class _Survey:
             told = replace(timed.route, kind="best-timed", assumption=note)
         return [slow, fast, replace(timed, route=told)]
 
+    def _lines(self, way: Entered, trees: Trees, may_run: float) -> "_Lines":
+        """The ways the three routes take over the floor."""
+        fast = trees.fast(way.place)
+        quiet = trees.quiet(way.place)
+        walked = {tuple(nodes): walk_along(self.graph, nodes, self.doors, way.stretch) for nodes in (fast, quiet)}
+        timed, hidden = None, 0
+        if trees.time_s[way.place] > may_run:
+            hide = trees.hide(way.place)
+            hidden = len(hide)
+            nodes = [*hide, *trees.fast(hide[-1])[1:]]
+            timed = walked.get(tuple(nodes)) or walk_along(self.graph, nodes, self.doors, way.stretch)
+        return _Lines(walked[tuple(fast)], walked[tuple(quiet)], timed, hidden)
+
     def _route(
         self,
         kind: str,
         goal: Goal,
         way: Entered,
         chosen: tuple[Attack, tuple[Notice, ...], float],
-        nodes: list[int],
+        walk: Walk,
         runs_from: int | None,
         reply: float | None,
     ) -> WalkedRoute:
         """Account for one walk; the intruder hides up to place ``runs_from`` (None: all the way) and then runs."""
         attack, notices, _ = chosen
-        walk = walk_along(self.graph, nodes, self.doors, way.stretch)
         rates, pace = self._at_paces(walk, runs_from)
         steps = [Step(0, n) for n in notices]
         steps += [Step(at + 1, n) for at, door in walk.doors for n in self.on_doors.get(door, ())]
+        noticed = tuple((x.at, x.notice) for x in steps)
+        key = (kind, goal, way.opening.id, attack, walk.nodes, reply, pace.tobytes(), rates.tobytes(), noticed)
+        return self.kept.get(key, lambda: self._worked(kind, goal, way, attack, walk, rates, pace, steps, reply))
+
+    def _worked(
+        self,
+        kind: str,
+        goal: Goal,
+        way: Entered,
+        attack: Attack,
+        walk: Walk,
+        rates: NDArray[np.float64],
+        pace: NDArray[np.float64],
+        steps: list[Step],
+        reply: float | None,
+    ) -> WalkedRoute:
         watching = self.exposure
         story = account(rates, watching.stretch_m, watching.device_ids, walk, pace, attack.delay_s, steps)
         route = self.teller.told(kind, goal, way, attack, walk, story, tuple(x.notice for x in steps), reply)
@@ -301,13 +386,11 @@ class _Survey:
     def _at_paces(self, walk: Walk, runs_from: int | None) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Exponent per metre and pace of each step: running, or while hiding the pace that is least noticed."""
         speeds = self.exposure.speeds_m_s or (self.run,)
-        rates = self.exposure.along(walk.start, walk.end, walk.move, 0)
+        held = self.rates.on(walk)
         if runs_from == 0:
-            return rates, np.full(len(walk.start), speeds[0])
-        held = np.stack(
-            [rates, *(self.exposure.along(walk.start, walk.end, walk.move, v) for v in range(1, len(speeds)))]
-        )
+            return np.ascontiguousarray(held[0]), np.full(len(walk.start), speeds[0])
         # of equally quiet paces the fastest: speeds are sorted
         chosen = np.argmin(held[:, CENTRAL].sum(axis=1) + 1e-12 * np.arange(len(held))[:, None], axis=0)
         chosen[runs_from if runs_from is not None else len(chosen) :] = 0
-        return held[chosen, :, :, np.arange(len(chosen))].transpose(1, 2, 0), np.asarray(speeds)[chosen]
+        at_pace = held[chosen, :, :, np.arange(len(chosen))].transpose(1, 2, 0)
+        return np.ascontiguousarray(at_pace), np.asarray(speeds)[chosen]

@@ -18,7 +18,7 @@ from wardwright.premises.fabric import Obstacle
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import OpeningKind
 from wardwright.premises.plan import StoreyPlan, storey_plans
-from wardwright.premises.worked_out import once_a_building
+from wardwright.worked_out import once
 
 PRECISION_M = 1e-5
 """Corners nearer than this are one. [m]"""
@@ -81,7 +81,7 @@ def sightlines(
     return _free_space(premises, storey_id, open_ids | also_open)
 
 
-@once_a_building(32)
+@once(32)
 def _free_space(premises: Premises, storey_id: str, open_ids: frozenset[str]) -> Sightlines | None:
     plan = storey_plans(premises)[storey_id]
     if not plan.rooms:

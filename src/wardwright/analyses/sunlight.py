@@ -20,7 +20,7 @@ from wardwright.physics.sun import solar_coordinates, sun_direction
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import OpeningKind
 from wardwright.premises.plan import OpeningShape, storey_plans
-from wardwright.premises.worked_out import once_a_building
+from wardwright.worked_out import once
 
 DAYS = {
     "late December": 355,
@@ -78,7 +78,7 @@ def is_glazed(shape: OpeningShape) -> bool:
     )
 
 
-@once_a_building(8)
+@once(8)
 def sun_shafts(premises: Premises) -> tuple[Shaft, ...]:
     """Sun through every upright glazed opening to the outside.
 

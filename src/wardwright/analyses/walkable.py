@@ -36,7 +36,7 @@ from wardwright.premises.fabric import Stair
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import Opening, OpeningKind
 from wardwright.premises.plan import OpeningShape, storey_plans
-from wardwright.premises.worked_out import once_a_building
+from wardwright.worked_out import once
 
 STAIR_PACE = 0.8
 """Pace along the slope of a stair as a share of the pace on the flat: 0.95 against 1.19 m/s (from memory). [-]"""
@@ -234,7 +234,7 @@ def walk_graph(premises: Premises, step: float = STEP_M, half_width: float = HAL
     return _build(premises, step, half_width)
 
 
-@once_a_building(8)
+@once(8)
 def _build(premises: Premises, step: float, half_width: float) -> WalkGraph:
     plans = {key: plan for key, plan in storey_plans(premises).items() if any(r.indoors for r in plan.rooms)}
     room_ids = tuple(r.id for plan in plans.values() for r in plan.rooms)

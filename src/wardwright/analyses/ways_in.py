@@ -225,7 +225,7 @@ class Noticers:
             return
         leaf = next((x for x in shape.opening.leaves if x.id == attack.leaf_id), None)
         for device in self._glass:
-            told = self._hearing.of(device, shape, leaf)
+            told = self._hearing.of(device, shape.opening, leaf)
             if told.counts:
                 where = f"at {told.distance_m:.1f} m" if told.in_sight else "round a corner"
                 chance = (told.probability, *told.interval)

@@ -58,11 +58,7 @@ class ProtectionScheme:
 
     def room_of(self, device: Device) -> Room | None:
         """The room a device is said to be in, else the one its place lies in; None out of doors or where none is."""
-        said = next((r for r in self.premises.rooms if r.id == device.room_id), None)
-        if said is not None:
-            return said
-        plan = storey_plans(self.premises).get(device.storey_id)
-        return plan.room_at(device.position) if plan is not None else None
+        return room_of(self.premises, device)
 
     @cached_property
     def zones_of_device(self) -> dict[str, tuple[Zone, ...]]:
@@ -76,3 +72,20 @@ class ProtectionScheme:
             for device_id in members:
                 found.setdefault(device_id, []).append(zone)
         return {device_id: tuple(zones) for device_id, zones in found.items()}
+
+
+def room_of(premises: Premises, device: Device) -> Room | None:
+    """The room a device is said to be in, else the one its place lies in; None out of doors or where none is.
+
+    Parameters
+    ----------
+    premises : Premises
+        The building.
+    device : Device
+        The device.
+    """
+    said = next((r for r in premises.rooms if r.id == device.room_id), None)
+    if said is not None:
+        return said
+    plan = storey_plans(premises).get(device.storey_id)
+    return plan.room_at(device.position) if plan is not None else None

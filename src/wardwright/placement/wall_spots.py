@@ -13,7 +13,7 @@ from shapely.geometry.polygon import orient
 from wardwright.model import XY
 from wardwright.premises.model import Premises
 from wardwright.premises.plan import StoreyPlan, storey_plans
-from wardwright.premises.worked_out import once_a_building
+from wardwright.worked_out import once
 
 OFF_M = 0.08
 """In front of the wall. [m]"""
@@ -39,7 +39,7 @@ class WallSpot:
     """Away from the wall, or along the bisector of the corner. [rad]"""
 
 
-@once_a_building(4)
+@once(4)
 def wall_spots(premises: Premises) -> tuple[WallSpot, ...]:
     """Every spot of every room indoors. Worked out once for each premises value.
 

@@ -24,7 +24,7 @@ from wardwright.model import XY
 from wardwright.premises.cable_network import REACH_M, CableNetwork
 from wardwright.premises.drilling import HOLE_MIN, Hole, wall_between
 from wardwright.premises.model import Premises
-from wardwright.premises.worked_out import once_a_building
+from wardwright.worked_out import once
 
 DROP_MIN_M = 3.0
 """From ceiling level to a device, on the surface. Assumption. [min/m]"""
@@ -195,7 +195,7 @@ class Cableways:
             yield k, (metres * DROP_MIN_M + HOLE_MIN[hole], metres, hole, f"{hole} wall" if wall else "")
 
 
-@once_a_building(8)
+@once(8)
 def cableways(premises: Premises) -> Cableways:
     """Ways of a building, built once and kept.
 

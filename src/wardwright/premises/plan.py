@@ -11,7 +11,7 @@ from wardwright.model import XY
 from wardwright.premises.fabric import Layer, Obstacle, Room, Storey, Wall
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import Opening, OpeningKind
-from wardwright.premises.worked_out import once_a_building
+from wardwright.worked_out import once
 
 REACH_M = 0.02
 """How far an opening's hole is drawn beyond the faces of its wall, so that no sliver of wall is left. [m]"""
@@ -195,7 +195,7 @@ def opening_shape(premises: Premises, opening: Opening) -> OpeningShape:
     return OpeningShape(opening, wall.storey_id, (centre.x, centre.y), along, wall.thickness_m, Polygon(corners))
 
 
-@once_a_building(8)
+@once(8)
 def storey_plans(premises: Premises) -> dict[str, StoreyPlan]:
     """Plan shapes of every storey, by storey id. Worked out once for each premises value.
 

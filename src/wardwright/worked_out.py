@@ -1,0 +1,54 @@
+"""What is worked out once for some values and kept as long as it is asked for with those very values."""
+
+from collections.abc import Callable, Hashable
+from functools import update_wrapper
+from typing import Any, Generic, ParamSpec, TypeVar
+
+from wardwright.model import Record
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+
+class _Once(Generic[P, T]):
+    """A function that works each answer out once."""
+
+    def __init__(self, work: Callable[P, T], kept: int) -> None:
+        self._work, self._kept = work, kept
+        self._answers: dict[Hashable, tuple[Any, T]] = {}
+        update_wrapper(self, work)
+
+    def __call__(self, *args: P.args, **kwargs: P.kwargs) -> T:
+        given = (*args, *kwargs.values())
+        key = (*(id(a) if isinstance(a, Record) else a for a in given), *kwargs)
+        held = self._answers.pop(key, None)
+        if held is None:
+            # the values are held with the answer, so that no other value takes their place in memory
+            held = (given, self._work(*args, **kwargs))
+            while len(self._answers) >= self._kept:
+                self._answers.pop(next(iter(self._answers)))
+        self._answers[key] = held
+        return held[1]
+
+    def forget(self) -> None:
+        """Drop all answers."""
+        self._answers.clear()
+
+
+def once(kept: int) -> Callable[[Callable[P, T]], _Once[P, T]]:
+    """Make a function work each answer out once.
+
+    Records never change: that it is the same record is enough to know the answer, and quicker than comparing. Anything
+    else it is given must be hashable and is compared.
+
+    Parameters
+    ----------
+    kept : int
+        Answers held; beyond that the one longest not asked for goes.
+
+    Returns
+    -------
+    callable
+        The decorator; ``forget()`` of what it makes drops all answers.
+    """
+    return lambda work: _Once(work, kept)
