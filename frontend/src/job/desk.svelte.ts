@@ -28,7 +28,7 @@ export interface WallsDrawn {
   inner: boolean;
 }
 
-const PROVE_AFTER_MS = 150;
+const PROVE_AFTER_MS = 20;
 const TRY_AGAIN_MS = 1500;
 
 export class Desk {

@@ -16,7 +16,9 @@ from wardwright.analyses.routes import routes
 from wardwright.design.devices import Device
 from wardwright.design.system import ProtectionScheme
 from wardwright.errors import InputError
+from wardwright.job.model import Job
 from wardwright.prove import scheme_of
+from wardwright.same_parts import with_parts_of
 from wardwright.storage.firm import catalogue_of
 from wardwright.storage.job_file import job_from_text
 from wardwright.web.worker import Tell
@@ -33,6 +35,7 @@ class _Held:
 
     key: str = ""
     revision: int = 0
+    job: Job | None = None
     scheme: ProtectionScheme | None = None
     dragging: dict[tuple[str, Mode], Dragging] = field(default_factory=dict)
     worst_target: dict[Mode, str] = field(default_factory=dict)
@@ -45,8 +48,8 @@ _held = _Held()
 def hold(_tell: Tell, key: str, revision: int, text: str) -> None:
     """Take a job in hand."""
     global _held
-    job = job_from_text(text, where="job")
-    _held = _Held(key, revision, scheme_of(job, catalogue_of(job)))
+    job = with_parts_of(job_from_text(text, where="job"), _held.job)
+    _held = _Held(key, revision, job, scheme_of(job, catalogue_of(job)))
 
 
 def ready(_tell: Tell, key: str, revision: int) -> None:

@@ -11,6 +11,7 @@ from wardwright.errors import InputError, WardwrightError
 from wardwright.job.departures import accept
 from wardwright.job.model import Job
 from wardwright.prove import PARTS
+from wardwright.same_parts import with_parts_of
 from wardwright.storage.firm import firm_proof, today
 from wardwright.storage.job_file import job_from_text, job_text
 from wardwright.storage.store import Kept
@@ -25,9 +26,15 @@ KEPT = 20
 """Proofs kept in memory."""
 
 
+_before: Job | None = None
+"""In the computing process: the job proved last."""
+
+
 def prove_text(tell: Tell, text: str, revision: int) -> str:
     """In the computing process: the proof of a job, as JSON."""
-    proof = firm_proof(job_from_text(text, where="job"), progress=tell)
+    global _before
+    job = _before = with_parts_of(job_from_text(text, where="job"), _before)
+    proof = firm_proof(job, progress=tell)
     return ProofView.of(proof, revision).model_dump_json()
 
 
