@@ -16,6 +16,7 @@ class _Once(Generic[P, T]):
     def __init__(self, work: Callable[P, T], kept: int) -> None:
         self._work, self._kept = work, kept
         self._answers: dict[Hashable, tuple[Any, T]] = {}
+        _every.append(self)
         update_wrapper(self, work)
 
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> T:
@@ -33,6 +34,15 @@ class _Once(Generic[P, T]):
     def forget(self) -> None:
         """Drop all answers."""
         self._answers.clear()
+
+
+_every: list[_Once[Any, Any]] = []
+
+
+def forget_all() -> None:
+    """Drop all answers of all functions: for measuring what work from nothing costs, and for tests."""
+    for function in _every:
+        function.forget()
 
 
 def once(kept: int) -> Callable[[Callable[P, T]], _Once[P, T]]:

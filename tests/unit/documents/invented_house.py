@@ -385,7 +385,7 @@ def margin_map() -> CoverageMap:
         value = 16.0 - 2.6 * reach
         margin = np.where(inside, value, margin)
         least = np.where(inside, np.arctan2(py - yy, px - xx), least)
-    return CoverageMap(grid, margin, margin, least, (0.3, 1.0), "away")
+    return CoverageMap(grid, margin, least, (0.3, 1.0), "away")
 
 
 def _route(

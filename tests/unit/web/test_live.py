@@ -42,7 +42,7 @@ def unpacked(content: bytes) -> tuple[dict[str, Any], Any, Any]:
 def test_a_map_survives_the_wire() -> None:
     worst = np.array([[np.nan, -np.inf, 0.2], [3.4, -90.0, 90.0]], dtype=np.float32)
     turn = np.array([[0.0, 0.0, np.pi / 2], [np.pi, 3 * np.pi / 2, 0.0]])
-    found = CoverageMap(Grid("s", 1.0, 2.0, 0.25, 3, 2), worst, worst, turn, (1.0,), "away")
+    found = CoverageMap(Grid("s", 1.0, 2.0, 0.25, 3, 2), worst, turn, (1.0,), "away")
     head, margin, heading = unpacked(packed_map(found, 4, {"kind": "map"}))
     assert margin.tolist() == [[-128, -127, 0], [7, -126, 126]]
     assert heading.tolist() == [[0, 0, 1], [2, 3, 0]]
