@@ -15,7 +15,7 @@ from wardwright.design.system import ProtectionScheme
 from wardwright.premises.fabric import RoomUse
 from wardwright.premises.model import Premises
 from wardwright.premises.plan import storey_plans
-from wardwright.premises.worked_out import once_a_building
+from wardwright.worked_out import once
 
 PACE_M_S = 1.0
 """At night; only which way is quickest hangs on it. Assumption. [m/s]"""
@@ -53,7 +53,7 @@ class NightWays:
         return looks_at(device, self.places[device.storey_id], reach, field, self.solid[device.storey_id])
 
 
-@once_a_building(4)
+@once(4)
 def night_ways(premises: Premises) -> NightWays | None:
     """Where people are at night. Worked out once for each premises value.
 
