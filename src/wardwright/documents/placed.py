@@ -92,7 +92,12 @@ def statement(offer: PlacedOffer) -> Text:
     if offer.kind == "budget":
         said.append(
             f"Its weakest way in or route has {offer.strength or 0.0:.2f} times the exponent the brief asks; no layout "
-            f"for this money has more than {offer.strength_bound or 0.0:.2f}, {grid}."
+            f"for this money has more than {offer.strength_bound or 0.0:.2f}, {grid}. "
+        )
+        said.append(
+            "A second zone confirms wherever the brief asks for one and one can be had."
+            if offer.confirmed
+            else "This money does not reach a second zone wherever the brief asks for one."
         )
     elif layout.proved:
         said.append(f"Proved cheapest (gap 0) {grid}: detectors {layout.cost:.0f}, lower bound {layout.bound:.0f}.")
@@ -104,6 +109,11 @@ def statement(offer: PlacedOffer) -> Text:
     said.append(
         f" {layout.routes} routes looked at in {len(layout.rounds)} rounds, {layout.rounds[-1].elapsed_s:.1f} s."
     )
+    if layout.by_radio:
+        said.append(
+            f" {layout.by_radio} detectors by radio, where no cable can be run or radio costs less; each is heard with "
+            "the reserve the proof asks."
+        )
     if layout.evading:
         said.append(f" Stopped while {len(layout.evading)} routes still slipped by.", style="bold")
     if offer.finer is not None:
@@ -179,6 +189,8 @@ def _offer_json(offer: PlacedOffer) -> dict[str, Any]:
         "finer_grid_slipping": None if offer.finer is None else len(offer.finer.slipping),
         "strength": offer.strength,
         "strength_bound": offer.strength_bound,
+        "confirmed": offer.confirmed,
+        "by_radio": layout.by_radio,
         "verdict": VERDICT_OUTCOME[proof.verdict].value,
         "worst": None
         if offer.worst is None

@@ -20,6 +20,9 @@ from wardwright.placement.cover_part import Progress, Stop
 from wardwright.placement.covering import cover_rows
 from wardwright.placement.integer_program import Floats, Matrix, Programme, minimise
 
+MET = 1e-6
+"""A row that lacks less is met. [-]"""
+
 
 @dataclass(frozen=True)
 class BudgetResult:
@@ -99,6 +102,7 @@ def solve_weakest(
     budget: float,
     *,
     demand: ArrayLike = 1.0,
+    also: tuple[Matrix, ArrayLike] | None = None,
     time_limit_s: float = 30.0,
     keep: Sequence[int] = (),
     forbid: Sequence[int] = (),
@@ -114,6 +118,8 @@ def solve_weakest(
     costs, rows, budget, demand, time_limit_s, keep, forbid, groups, start, progress, stop :
         As for :func:`solve_budget`. With rows of minus the logarithm of the chance to slip by and demand 1 the value is
         minus the logarithm of the best chance that is left.
+    also : pair of sparse array and array, optional
+        Rows that have to be met in full, with what they need; ``start`` has to meet them within the budget.
     """
     choice = _Choice.of(costs, rows, demand, budget, keep, forbid, groups)
     many, count = choice.share.shape
@@ -123,11 +129,19 @@ def solve_weakest(
     ceiling = float(within.sum(axis=1).min())
     within.data = np.minimum(within.data, max(ceiling, 1e-12))
     first = choice.greedy(sparse.csr_array(within.multiply(1.0 / max(ceiling, 1e-12))), np.ones(many), start)
+    given, needs = also if also is not None else (sparse.csr_array((0, count)), np.zeros(0))
+    needs = np.asarray(needs, dtype=float)
+    if (np.asarray(given @ first) < needs - MET).any():
+        first = choice.least.copy()
+        first[list(start)] = 1.0
+        if (np.asarray(given @ first) < needs - MET).any() or choice.costs @ first > budget + MET:
+            raise InputError("the start does not meet what has to be met in full within the budget")
+    strict = sparse.hstack([given, sparse.csr_array((given.shape[0], 1))])
     programme = Programme(
         np.append(np.zeros(count), -1.0),
-        choice.beside(within, sparse.csr_array(np.full((many, 1), -1.0))),
-        np.concatenate([np.zeros(many), np.full(choice.ceilings.size, -np.inf)]),
-        np.concatenate([np.full(many, np.inf), choice.ceilings]),
+        sparse.csr_array(sparse.vstack([choice.beside(within, sparse.csr_array(np.full((many, 1), -1.0))), strict])),
+        np.concatenate([np.zeros(many), np.full(choice.ceilings.size, -np.inf), needs]),
+        np.concatenate([np.full(many, np.inf), choice.ceilings, np.full(needs.size, np.inf)]),
         np.arange(count + 1) < count,
         np.append(choice.least, 0.0),
         np.append(choice.most, ceiling),

@@ -5,7 +5,7 @@ exclude each other.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from wardwright.analyses.mode import Mode
@@ -17,12 +17,16 @@ from wardwright.catalogue.kinds import DeviceKind, Family
 from wardwright.design.devices import Device
 from wardwright.design.system import ProtectionScheme
 from wardwright.physics.shock import detectors_for_pane
-from wardwright.placement.grades import suitable
+from wardwright.placement.grades import radio_kinds, receiver_kind, wired_kinds
 from wardwright.placement.wall_spots import WallSpot, wall_spots
 from wardwright.premises.life import Pet
 from wardwright.premises.openings import GlassKind, Opening, OpeningKind
 from wardwright.premises.plan import OpeningShape, storey_plans
 
+KindsOf = Callable[..., list[DeviceKind]]
+"""Kinds of some families that a brief allows, by wire or by radio."""
+BY_RADIO = ":r"
+"""Ends the id of a candidate made of radio devices; without it, it is the id of the same by wire."""
 MOST_SHOCKS = 4
 """Shock detectors on one opening. Assumption. [-]"""
 HANG_M = 2.2
@@ -94,23 +98,44 @@ def offered(scheme: ProtectionScheme) -> Offered:
     found = [
         *kept_zones(scheme),
         *_on_openings(scheme),
-        *_watching(scheme, refused),
-        *_listening(scheme),
+        *_watching(scheme, wired_kinds, refused),
+        *_listening(scheme, wired_kinds),
     ]
+    if receiver_kind(scheme) is not None:
+        found += [*_contacts_by_radio(scheme), *_watching(scheme, radio_kinds, []), *_listening(scheme, radio_kinds)]
     return Offered(tuple(found), tuple(refused))
 
 
-def _on_openings(scheme: ProtectionScheme) -> Iterator[Candidate]:
+def _free_openings(scheme: ProtectionScheme) -> Iterator[Attackable]:
+    """Ways in that can be reached, with nothing on them yet, and not ruled out."""
     taken = {d.opening_id for d in scheme.fitted if d.opening_id}
+    ruled_out = set(scheme.brief.ruled_out)
     for item in attackable_openings(scheme):
         opening = item.shape.opening
-        ruled_out = scheme.brief.ruled_out
-        if item.reachable is False or not item.attacks or opening.id in ruled_out or opening.id in taken:
+        if item.reachable is False or not item.attacks or opening.id in taken:
             continue
-        if set(opening.room_ids) & set(ruled_out):
-            continue
+        if not {opening.id, *opening.room_ids} & ruled_out:
+            yield item
+
+
+def _contacts_by_radio(scheme: ProtectionScheme) -> Iterator[Candidate]:
+    """Contacts of an opening by radio: those of shut leaves on one zone, that of a leaf wanted open by itself."""
+    for item in _free_openings(scheme):
+        opening = item.shape.opening
+        contacts = _contacts(scheme, item, radio_kinds)
+        vented = {leaf.id for leaf in opening.leaves if leaf.vent is not None and leaf.vent.wanted_when_set}
+        for contact in (c for c in contacts if c.leaf_id in vented):
+            yield Candidate(f"{contact.leaf_id}:c{BY_RADIO}", opening.name, f"leaf:{contact.leaf_id}", (contact,))
+        shut = tuple(c for c in contacts if c.leaf_id not in vented)
+        if shut:
+            yield Candidate(f"{opening.id}:c{BY_RADIO}", opening.name, f"opening:{opening.id}", shut)
+
+
+def _on_openings(scheme: ProtectionScheme) -> Iterator[Candidate]:
+    for item in _free_openings(scheme):
+        opening = item.shape.opening
         vented = [leaf.id for leaf in opening.leaves if leaf.vent is not None and leaf.vent.wanted_when_set]
-        contacts = _contacts(scheme, item)
+        contacts = _contacts(scheme, item, wired_kinds)
         for contact in (c for c in contacts if c.leaf_id in vented):
             # left out while it stands open, so it shares its zone with nothing
             key = f"{contact.leaf_id}:c"
@@ -125,7 +150,7 @@ def _on_openings(scheme: ProtectionScheme) -> Iterator[Candidate]:
                     yield Candidate(key, opening.name, f"opening:{opening.id}", devices)
 
 
-def _contacts(scheme: ProtectionScheme, item: Attackable) -> tuple[Device, ...]:
+def _contacts(scheme: ProtectionScheme, item: Attackable, kinds_of: KindsOf) -> tuple[Device, ...]:
     """One contact for each leaf that an attack moves, of the cheapest kind that can tell."""
     opening = item.shape.opening
     moved = {a.moved_leaf_id or a.leaf_id for a in item.attacks if a.leaf_moves or a.from_vent}
@@ -133,7 +158,7 @@ def _contacts(scheme: ProtectionScheme, item: Attackable) -> tuple[Device, ...]:
     if not moved:
         return ()
     overhead = opening.kind is OpeningKind.GARAGE_DOOR
-    kinds = [k for k in suitable(scheme, Family.CONTACT) if ("overhead" in k.id) == overhead and not k.radio]
+    kinds = [k for k in kinds_of(scheme, Family.CONTACT) if ("overhead" in k.id) == overhead]
     if opening.kind is not OpeningKind.DOOR:
         kinds = [k for k in kinds if "recessed" not in k.id]
     found = []
@@ -148,7 +173,7 @@ def _contacts(scheme: ProtectionScheme, item: Attackable) -> tuple[Device, ...]:
 
 def _shocks(scheme: ProtectionScheme, item: Attackable) -> Iterator[tuple[Device, ...]]:
     """Rows of one to four shock detectors along an opening, from as many as its largest pane wants."""
-    kinds = [k for k in suitable(scheme, Family.SHOCK) if not k.radio]
+    kinds = wired_kinds(scheme, Family.SHOCK)
     if not kinds or not any(a.structure_shaken for a in item.attacks):
         return
     opening = item.shape.opening
@@ -180,13 +205,15 @@ def _roams(pets: Sequence[Pet], room_id: str) -> bool:
     return any(not pet.room_ids or room_id in pet.room_ids for pet in pets)
 
 
-def _watching(scheme: ProtectionScheme, refused: list[tuple[str, str]]) -> Iterator[Candidate]:
+def _watching(scheme: ProtectionScheme, kinds_of: KindsOf, refused: list[tuple[str, str]]) -> Iterator[Candidate]:
     """Motion detectors: at every spot the cheapest kind no siting rule objects to."""
     kinds = [
         k
-        for k in suitable(scheme, Family.MOTION, Family.DUAL)
-        if not k.radio and k.words.get("optic", "wide") in ("wide", "pet tolerant")
+        for k in kinds_of(scheme, Family.MOTION, Family.DUAL)
+        if k.words.get("optic", "wide") in ("wide", "pet tolerant")
     ]
+    if not kinds:
+        return
     ways = night_ways(scheme.premises)
     for spot in wall_spots(scheme.premises):
         room = scheme.premises.room(spot.room_id)
@@ -196,7 +223,8 @@ def _watching(scheme: ProtectionScheme, refused: list[tuple[str, str]]) -> Itera
         device, objection = _unobjected(scheme, able, spot)
         if device is not None:
             key = f"m:{spot.id}"
-            yield Candidate(key, room.name, key, (device,), inside=_watched_inside(scheme, ways, device))
+            by = BY_RADIO if scheme.kind_of(device).radio else ""
+            yield Candidate(key + by, room.name, key, (device,), inside=_watched_inside(scheme, ways, device))
         else:
             refused.append((f"{room.name}, {spot.position[0]:.1f}/{spot.position[1]:.1f}", objection))
 
@@ -239,9 +267,9 @@ def on_wall(kind: DeviceKind, spot: WallSpot, turn: float = 0.0) -> Device:
     )
 
 
-def _listening(scheme: ProtectionScheme) -> Iterator[Candidate]:
+def _listening(scheme: ProtectionScheme, kinds_of: KindsOf) -> Iterator[Candidate]:
     """Glass-break detectors, where a room has panes of a kind they are declared for."""
-    kinds = [k for k in suitable(scheme, Family.GLASS_BREAK) if not k.radio]
+    kinds = kinds_of(scheme, Family.GLASS_BREAK)
     if not kinds:
         return
     kind = kinds[0]
@@ -255,7 +283,7 @@ def _listening(scheme: ProtectionScheme) -> Iterator[Candidate]:
             mine.sort(key=lambda s: max(math.dist(s.position, p.centre) for p in panes))
             for spot in mine[:EARS]:
                 key = f"g:{spot.id}"
-                yield Candidate(key, room.name, key, (on_wall(kind, spot),))
+                yield Candidate(key + BY_RADIO if kind.radio else key, room.name, key, (on_wall(kind, spot),))
 
 
 def _glazed(opening: Opening, kind: DeviceKind) -> bool:

@@ -25,6 +25,7 @@ from wardwright.placement.equipment import (
 from wardwright.placement.layout import Layout
 from wardwright.placement.names import Names
 from wardwright.placement.panel_places import CONTROL
+from wardwright.placement.radio_receiver import receivers_for
 from wardwright.rules.aims.power import power_findings
 
 SHEET_ID = "placed"
@@ -60,13 +61,18 @@ def complete(
         design, names = _built(layout, scheme, tariff, retired, new, None, None)
         return design, names
     tried: list[tuple[Design, dict[str, str]]] = []
-    for control in controls(scheme, len(new)):
+    by_radio = sum(_by_radio(scheme, c) for c in new)
+    for control in controls(scheme, len(new) - by_radio, by_radio):
         for battery in _batteries(scheme.catalogue, control.panel):
             design, names = _built(layout, scheme, tariff, retired, new, control, battery)
             tried.append((design, names))
             if _holds(replace(scheme, design=design)):
                 return design, names
     return tried[-1] if tried else _built(layout, scheme, tariff, retired, new, None, None)
+
+
+def _by_radio(scheme: ProtectionScheme, candidate: Candidate) -> bool:
+    return all(scheme.catalogue.kind(d.kind).radio for d in candidate.devices)
 
 
 def _holds(scheme: ProtectionScheme) -> bool:
@@ -104,9 +110,10 @@ def _built(
     rows: list[DeviceRow] = []
     panel = layout.panel
     ends: list[str] = []
+    ears = _receivers(layout, scheme, names)
     if control is not None:
         count = control.expanders
-        spots = beside(scheme, panel, count + 1)
+        spots = beside(scheme, panel, len(ears) + count + 1)[len(ears) :]
         key = names.device(control.panel)
         rows.append(_row(panel, key, panel.name, kind=control.panel.id, battery=battery))
         ends = [key] * int(control.panel.get("inputs") or 0)
@@ -120,15 +127,22 @@ def _built(
         main = key
     else:
         main = panel.id
-        rows += communicators(scheme, names, beside(scheme, panel, 1)[0], panel.room_id, panel.storey_id)
+        spots = beside(scheme, panel, len(ears) + 1)[len(ears) :]
+        rows += communicators(scheme, names, spots[0], panel.room_id, panel.storey_id)
+    rows += ears
     rows += [r.model_copy(update={"ends_on": main}) for r in keypads(scheme, names)]
     taken = [d.position for c in new for d in c.devices]
     rows += [r.model_copy(update={"ends_on": main}) for r in sounders(scheme, names, taken)]
     rows = [r if r.ends_on or r.id == main else r.model_copy(update={"ends_on": main}) for r in rows]
     given: dict[str, str] = {}
-    for number, candidate in enumerate(new):
+    inputs, heard = iter(ends), 0
+    for candidate in new:
         zone = names.zone(candidate.name)
-        end = ends[number] if number < len(ends) else main
+        if _by_radio(scheme, candidate):
+            end = _heard_by(layout, ears, heard)
+            heard += len(candidate.devices)
+        else:
+            end = next(inputs, main)
         for device in candidate.devices:
             key = names.device(catalogue.kind(device.kind))
             given[device.id] = key
@@ -142,6 +156,28 @@ def _built(
     )
     made = design_of(sheet, premises, catalogue, profile=scheme.brief.profile, where=SHEET_ID)
     return (_joined(scheme.design, made) if scheme.design.devices else made), given
+
+
+def _receivers(layout: Layout, scheme: ProtectionScheme, names: Names) -> list[DeviceRow]:
+    """As many new receivers as the new radio devices want; none where one is there."""
+    receiver = layout.pricing.receiver
+    if receiver is None or not layout.by_radio or not layout.pricing.fixed:
+        return []
+    kind = scheme.catalogue.kind(receiver.kind)
+    count = receivers_for(kind, layout.by_radio)
+    places = beside(scheme, layout.panel, count)
+    moved = (receiver.model_copy(update={"position": at}) for at in places)
+    return [_row(each, names.device(kind), receiver.name) for each in moved]
+
+
+def _heard_by(layout: Layout, ears: list[DeviceRow], before: int) -> str:
+    """The receiver of the next radio device: filled one after the other."""
+    receiver = layout.pricing.receiver
+    assert receiver is not None  # a radio candidate is chosen only where something hears it
+    if not ears:
+        return receiver.id
+    full = int(layout.pricing.catalogue.kind(receiver.kind).get("radio_devices_max") or layout.by_radio)
+    return ears[min(before // full, len(ears) - 1)].id
 
 
 def _row(

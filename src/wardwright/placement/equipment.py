@@ -41,7 +41,7 @@ class Control:
     price: float
 
 
-def controls(scheme: ProtectionScheme, zones: int) -> list[Control]:
+def controls(scheme: ProtectionScheme, zones: int, by_radio: int = 0) -> list[Control]:
     """Panels that hold a number of wired zones, cheapest first with the expanders they want.
 
     Parameters
@@ -50,6 +50,8 @@ def controls(scheme: ProtectionScheme, zones: int) -> list[Control]:
         Brief and catalogue.
     zones : int
         Wired zones. [-]
+    by_radio : int
+        Zones of radio devices, which take no input. [-]
     """
     boxes = [k for k in suitable(scheme, Family.EXPANDER) if (k.get("inputs") or 0.0) > 0.0]
     found = []
@@ -57,7 +59,7 @@ def controls(scheme: ProtectionScheme, zones: int) -> list[Control]:
         missing = zones - int(panel.get("inputs") or 0.0)
         box = boxes[0] if boxes else None
         count = 0 if missing <= 0 or box is None else math.ceil(missing / box.need("inputs"))
-        if (missing > 0 and box is None) or (panel.get("zones_max") or zones) < zones:
+        if (missing > 0 and box is None) or (panel.get("zones_max") or math.inf) < zones + by_radio:
             continue
         price = panel.need("price") + count * (box.need("price") if box is not None else 0.0)
         found.append(Control(panel, box, count, price))

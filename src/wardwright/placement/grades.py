@@ -4,6 +4,7 @@ import re
 
 from wardwright.catalogue.kinds import DeviceKind, Family
 from wardwright.design.brief import Profile
+from wardwright.design.devices import Device
 from wardwright.design.system import ProtectionScheme
 
 _CONFIRMED_GRADE = 2
@@ -47,3 +48,46 @@ def suitable(scheme: ProtectionScheme, *families: Family) -> list[DeviceKind]:
         if (k.get("grade") or 4.0) >= wanted and k.id not in scheme.brief.ruled_out and k.get("price") is not None
     ]
     return sorted(kinds, key=lambda k: (k.need("price") + (k.get("fit_minutes") or 0.0), k.id))
+
+
+def receiver_there(scheme: ProtectionScheme) -> Device | None:
+    """The device of the design that hears radio devices."""
+    return next((d for d in scheme.fitted if scheme.kind_of(d).get("radio_sensitivity_dbm") is not None), None)
+
+
+def receiver_kind(scheme: ProtectionScheme) -> DeviceKind | None:
+    """The kind that hears radio devices: that of the receiver there is, else the cheapest in a band lawful there.
+
+    Parameters
+    ----------
+    scheme : ProtectionScheme
+        Brief, catalogue and what is placed already.
+    """
+    there = receiver_there(scheme)
+    if there is not None:
+        return scheme.kind_of(there)
+    american = scheme.brief.profile in (Profile.US_HOME, Profile.US_BUSINESS)
+    for kind in suitable(scheme, Family.EXPANDER):
+        band = kind.figures.get("radio_frequency_hz")
+        if band is None or "radio_sensitivity_dbm" not in kind.figures:
+            continue
+        # a band is licence-free by the rules of one side of the Atlantic: the figure names them
+        if band.source.startswith("CFR47") is american:
+            return kind
+    return None
+
+
+def wired_kinds(scheme: ProtectionScheme, *families: Family) -> list[DeviceKind]:
+    """Those of the suitable kinds that report by wire, cheapest first."""
+    return [k for k in suitable(scheme, *families) if not k.radio]
+
+
+def radio_kinds(scheme: ProtectionScheme, *families: Family) -> list[DeviceKind]:
+    """Those of the suitable kinds that the receiver hears, by its band, cheapest first."""
+    ear = receiver_kind(scheme)
+    band = None if ear is None else ear.get("radio_frequency_hz")
+    if band is None:
+        return []
+    return [
+        k for k in suitable(scheme, *families) if k.radio and abs((k.get("radio_frequency_hz") or 0.0) - band) < 1e6
+    ]

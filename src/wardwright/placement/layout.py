@@ -7,7 +7,7 @@ this grid, for the panel places tried.
 
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from scipy import sparse
@@ -46,9 +46,10 @@ class Layout:
     chances: Chances
     aims: Aims
     chosen: tuple[int, ...]
-    panel: Device
+    pricing: Pricing
+    """Where the panel hangs, and what a candidate costs from there."""
     cost: float
-    """Of what is chosen anew, with margin and tax."""
+    """Of what is chosen anew, with margin and tax; the receiver included where anything talks to it."""
     bound: float
     """No layout that meets the same rows costs less, at any of the panel places."""
     panels: tuple[tuple[Device, float], ...]
@@ -63,6 +64,18 @@ class Layout:
     routes: int
     """Routes looked at. [-]"""
     undecided: tuple[str, ...] = ()
+
+    @property
+    def panel(self) -> Device:
+        """The place of the panel."""
+        return self.pricing.panel
+
+    @property
+    def by_radio(self) -> int:
+        """New radio devices. [-]"""
+        kind = self.pricing.catalogue.kind
+        candidates = (self.chances.candidates[i] for i in self.chosen)
+        return sum(1 for c in candidates if not c.kept for d in c.devices if kind(d.kind).radio)
 
     @property
     def gap(self) -> float:
@@ -97,18 +110,22 @@ class _Search:
         return time.monotonic() >= self.begun + SEARCHING * (self.ends - self.begun)
 
     def nearest(self) -> int:
-        """The panel place from which all candidates together cost least."""
-        return int(np.argmin([sum(p or 0.0 for p in prices) for prices in self.prices]))
+        """The panel place from which most can be had, and that for the least."""
+        worth = [(sum(p is None for p in prices), sum(p or 0.0 for p in prices)) for prices in self.prices]
+        return min(range(len(worth)), key=lambda k: worth[k])
 
     def bound(self, bounds: list[float], panel: int, least: float) -> None:
         """Note a lower bound at one panel place, and what follows from it for the others.
 
-        Where every candidate costs at least a share of what it costs here, so does every layout.
+        Where every candidate costs at least a share of what it costs here, so does every layout; one that is to be had
+        there and not here says nothing.
         """
+        fixed = self.pricings[panel].fixed
         for k, prices in enumerate(self.prices):
-            pairs = [(p, q) for p, q in zip(prices, self.prices[panel], strict=True) if p is not None and q]
-            share = min((p / q for p, q in pairs), default=0.0)
-            bounds[k] = max(bounds[k], least * (1.0 if k == panel else min(share, 1.0)))
+            pairs = [(p, q) for p, q in zip(prices, self.prices[panel], strict=True) if p is not None and q != 0.0]
+            share = min((p / q if q is not None else 0.0 for p, q in pairs), default=0.0)
+            held = least if k == panel else self.pricings[k].fixed + (least - fixed) * min(share, 1.0)
+            bounds[k] = max(bounds[k], held)
 
     def other_places(self, bounds: list[float], answers: dict[int, CoverResult], panel: int) -> int:
         """Ask the other panel places that may be cheaper; the cheapest."""
@@ -143,7 +160,8 @@ class _Search:
         forbid = [i for i, p in enumerate(prices) if p is None]
         rows = [(np.flatnonzero(w.given > 0.0).tolist(), w.given[w.given > 0.0].tolist()) for w in self.wants]
         matrix = cover_rows(rows, len(prices)) if rows else sparse.csr_array((0, len(prices)))
-        return solve_cover(
+        once = self.pricings[panel].fixed
+        found = solve_cover(
             [p or 0.0 for p in prices],
             matrix,
             [w.need for w in self.wants],
@@ -154,6 +172,17 @@ class _Search:
             start=start,
             stop=self.stop,
         )
+        return replace(found, cost=found.cost + once, bound=found.bound + once)
+
+
+def _panels(pricings: Sequence[Pricing], bounds: Sequence[float]) -> tuple[tuple[Device, float], ...]:
+    """Every panel place once, with the lower of its bounds by wire alone and with radio."""
+    lowest: dict[str, tuple[Device, float]] = {}
+    for pricing, bound in zip(pricings, bounds, strict=True):
+        key = f"{pricing.panel.storey_id} {pricing.panel.position}"
+        if key not in lowest or bound < lowest[key][1]:
+            lowest[key] = (pricing.panel, bound)
+    return tuple(lowest.values())
 
 
 def lay_out(
@@ -225,14 +254,14 @@ def lay_out(
         cost, chosen, panel = min(caught)
         evading = []
     given_up = [search.wants[r] for r in best.infeasible_rows]
-    return Layout(
+    layout = Layout(
         chances,
         aims,
         chosen,
-        pricings[panel].panel,
+        pricings[panel],
         cost,
         min([*bounds, cost]),
-        tuple((p.panel, b) for p, b in zip(pricings, bounds, strict=True)),
+        _panels(pricings, bounds),
         tuple(search.wants),
         (*evasion.hopeless, *given_up),
         tuple(evading),
@@ -241,3 +270,15 @@ def lay_out(
         evasion.looked_at,
         evasion.undecided,
     )
+    return _without_idle_receiver(layout, pricings)
+
+
+def _without_idle_receiver(layout: Layout, pricings: Sequence[Pricing]) -> Layout:
+    """The layout without the receiver it counts where nothing talks to it: a search that was stopped may leave one."""
+    if layout.by_radio or not layout.pricing.fixed:
+        return layout
+    wired = next((p for p in pricings if p.panel == layout.panel and p.receiver is None), None)
+    if wired is None:
+        return layout
+    cost = layout.cost - layout.pricing.fixed
+    return replace(layout, pricing=wired, cost=cost, bound=min(layout.bound, cost))

@@ -24,9 +24,17 @@ class Pricing:
     catalogue: Catalogue
     tariff: Tariff
     panel: Device
+    receiver: Device | None = None
+    """What radio devices talk to; None: only what can be wired is to be had."""
+    heard: frozenset[str] = frozenset()
+    """Radio devices that the receiver hears well enough."""
+    fixed: float = 0.0
+    """Of a receiver that is not there yet: paid once, by every layout."""
+    no_cable: bool = False
+    """The brief rules out the cable."""
 
     def of(self, candidate: Candidate) -> float | None:
-        """Price of one candidate with margin and tax, in the tariff's currency; None where no cable can be run to it.
+        """Price of one candidate with margin and tax, in the tariff's currency; None where it cannot be wired or heard.
 
         Parameters
         ----------
@@ -36,22 +44,40 @@ class Pricing:
         if candidate.kept:
             return 0.0
         bought = minutes = 0.0
-        before = self.panel
+        before, wired = self.panel, False
         for device in candidate.devices:
             kind = self.catalogue.kind(device.kind)
             bought += self._bought(kind)
             minutes += (kind.get("fit_minutes") or 0.0) + float(self.tariff.test_minutes)
-            run = self._cable(device, before)
+            if kind.radio:
+                if device.id not in self.heard:
+                    return None
+                continue
+            run = None if self.no_cable else self._cable(device, before)
             before = device
+            wired = True
             if run is None:
                 return None
             bought, minutes = bought + run[0], minutes + run[1]
-        share, work = self._input()
+        share, work = self._input() if wired else (0.0, 0.0)
         return self.sold(bought + share, minutes + work + float(self.tariff.zone_minutes))
 
     def all(self, candidates: Sequence[Candidate]) -> list[float | None]:
         """Price of each."""
         return [self.of(c) for c in candidates]
+
+    def box(self, device: Device) -> float:
+        """Price of a box beside the panel with its cable, fitted and proved, with margin and tax.
+
+        Parameters
+        ----------
+        device : Device
+            The box.
+        """
+        kind = self.catalogue.kind(device.kind)
+        metres, minutes = self._cable(device, self.panel) or (0.0, 0.0)
+        work = sum(kind.get(name) or 0.0 for name in ("fit_minutes", "programme_minutes"))
+        return self.sold(self._bought(kind) + metres, minutes + work + float(self.tariff.test_minutes))
 
     def sold(self, bought: float, minutes: float) -> float:
         """Price of parts and time: sundries and labour, overhead, margin, tax.

@@ -1,6 +1,6 @@
 """A whole proposal for a job: candidates, the cheapest layout of them, a whole design, and its proof."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from wardwright.analyses.mode import modes_wanted
@@ -11,13 +11,14 @@ from wardwright.errors import InputError
 from wardwright.estimate.tariff import Tariff
 from wardwright.job.ids import replaced
 from wardwright.job.model import Job
-from wardwright.placement.candidates import Offered, offered
+from wardwright.placement.candidates import BY_RADIO, Candidate, Offered, offered
 from wardwright.placement.chances import Chances
 from wardwright.placement.complete import complete
 from wardwright.placement.equipment import controls
 from wardwright.placement.layout import Layout, Progress, Stop, lay_out
 from wardwright.placement.panel_places import panel_places
 from wardwright.placement.prices import Pricing
+from wardwright.placement.radio_receiver import with_radio
 from wardwright.placement.wants import Aims, Want
 from wardwright.prove import Proof, prove, scheme_of
 from wardwright.rules.confirmations import Confirmation
@@ -89,11 +90,35 @@ def problem_of(job: Job, catalogue: Catalogue, tariff: Tariff) -> Problem:
         raise InputError(
             "no control panel of the brief's grade is in the catalogue, or no room suits one", where=job.title
         )
-    chances = Chances(scheme, found.candidates, modes_wanted(scheme))
-    priced = [Pricing(job.premises, catalogue, tariff, place) for place in places]
-    # places from which everything there is costs least; the proof is for these
-    pricings = tuple(sorted(priced, key=lambda p: sum(x or 0.0 for x in p.all(found.candidates)))[:PLACES])
-    return Problem(job, scheme, found, chances, pricings, catalogue, tariff)
+    no_cable = tariff.cable_kind in scheme.brief.ruled_out
+    priced = [Pricing(job.premises, catalogue, tariff, place, no_cable=no_cable) for place in places]
+    # places from which most can be wired, and that for the least; the proof is for these
+    wired = sorted(priced, key=lambda p: _reach(p, found.candidates))[:PLACES]
+    radio = [p for each in wired if (p := with_radio(scheme, each, found.candidates)) is not None]
+    held = _worth_having(found.candidates, (*wired, *radio))
+    chances = Chances(scheme, held, modes_wanted(scheme))
+    radio = radio if any(catalogue.kind(d.kind).radio for c in held if not c.kept for d in c.devices) else []
+    return Problem(job, scheme, replace(found, candidates=held), chances, (*wired, *radio), catalogue, tariff)
+
+
+def _reach(pricing: Pricing, candidates: Sequence[Candidate]) -> tuple[int, float]:
+    """Candidates that cannot be wired to a panel place, and the price of all others."""
+    prices = pricing.all(candidates)
+    return sum(p is None for p in prices), sum(p or 0.0 for p in prices)
+
+
+def _worth_having(candidates: Sequence[Candidate], pricings: Sequence[Pricing]) -> tuple[Candidate, ...]:
+    """All but what can be neither wired nor heard from any panel place, and radio that nowhere costs less than wire."""
+    prices = [dict(zip((c.id for c in candidates), p.all(candidates), strict=True)) for p in pricings]
+
+    def pays(candidate: Candidate) -> bool:
+        for held in prices:
+            price, other = held[candidate.id], held.get(candidate.id.removesuffix(BY_RADIO))
+            if price is not None and (other is None or price < other or not candidate.id.endswith(BY_RADIO)):
+                return True
+        return False
+
+    return tuple(c for c in candidates if pays(c))
 
 
 def _left(devices: Iterable[Device], gone: set[str]) -> tuple[Device, ...]:

@@ -1,13 +1,15 @@
 """The best detection a budget buys: the weakest way in or route made as strong as it can be."""
 
 import time
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from wardwright.placement.budget import BudgetResult, solve_weakest
-from wardwright.placement.covering import cover_rows
+from wardwright.placement.covering import cover_rows, solve_cover
 from wardwright.placement.evading import Evasion, candidates_by_spot
+from wardwright.placement.integer_program import Matrix
 from wardwright.placement.layout import Layout, Progress, Standing, Stop
 from wardwright.placement.prices import Pricing
 from wardwright.placement.wants import Want
@@ -27,11 +29,13 @@ class Spent:
     """Everywhere, the chance of slipping by is at most what the brief allows, raised to this power. [-]"""
     bound: float
     """No layout within the budget does better. [-]"""
+    confirmed: bool
+    """Second zones are kept wherever the aims ask for one and one can be had; False where the money does not reach."""
 
 
 def best_for(
     start: Layout,
-    pricing: Pricing,
+    pricings: Sequence[Pricing],
     budget: float,
     *,
     time_limit_s: float = 30.0,
@@ -44,77 +48,127 @@ def best_for(
     ----------
     start : Layout
         The cheapest layout that meets the aims: its rows and its panel place are taken over.
-    pricing : Pricing
-        Prices for that place.
+    pricings : sequence of Pricing
+        Those for that place are tried: by wire alone, and with radio.
     budget : float
-        What the detectors may cost, with margin and tax.
+        What the detectors may cost, a receiver for radio included, with margin and tax.
     time_limit_s : float
         Seconds for the search.
     progress, stop : callable, optional
         As for :func:`~wardwright.placement.layout.lay_out`.
+
+    Returns
+    -------
+    Spent
+        Where the money reaches them, second zones are kept wherever the aims ask for one; then the rest of it makes the
+        weakest way in or route surer.
     """
-    begun = time.monotonic()
-    chances, aims = start.chances, start.aims
-    candidates = chances.candidates
-    prices = pricing.all(candidates)
-    groups = [g for g in candidates_by_spot(chances).values() if len(g) > 1]
-    keep = [i for i, c in enumerate(candidates) if c.kept]
-    forbid = [i for i, p in enumerate(prices) if p is None]
-    wants = [w for w in start.wants if w.what != "second zone"]
-    standings: list[Standing] = []
-    chosen: tuple[int, ...] = tuple(keep)
-    strength, looked_at = 0.0, 0
-    while True:
-        found = _weakest(wants, prices, budget, keep, forbid, groups, chosen, begun + time_limit_s, stop)
-        chosen, strength = found.chosen, min(found.value, MOST_STRENGTH)
-        evading: list[Want] = []
-        if strength > LEAST_STRENGTH:
-            evasion = Evasion(chances, aims.with_miss(strength), two_zones=False)
-            evading = [replace(w, need=w.need / strength) for w in evasion.against(chosen)]
-            looked_at += evasion.looked_at
-        spent = time.monotonic() - begun
-        told = Standing(len(standings) + 1, found.cost, found.cost, len(wants), len(evading), spent)
-        standings.append(told)
-        if progress is not None:
-            progress(told)
-        if not evading or spent > time_limit_s or (stop is not None and stop()):
-            break
-        wants += evading
-    layout = replace(
-        start,
-        chosen=chosen,
-        cost=found.cost,
-        bound=found.cost,
-        wants=tuple(wants),
-        evading=tuple(evading),
-        rounds=tuple(standings),
-        proved=found.proved and not evading,
-        routes=looked_at,
-    )
-    return Spent(layout, strength, max(found.bound, strength))
+    here = [p for p in pricings if p.panel == start.panel and p.fixed <= budget] or [start.pricing]
+    tried = [_Spending(start, p, budget, time_limit_s / len(here), progress, stop).spend() for p in here]
+    best = max(tried, key=lambda s: (s.confirmed, s.strength, -s.layout.cost))
+    return replace(best, bound=max(s.bound for s in tried))
 
 
-def _weakest(
-    wants: list[Want],
-    prices: list[float | None],
-    budget: float,
-    keep: list[int],
-    forbid: list[int],
-    groups: list[list[int]],
-    chosen: tuple[int, ...],
-    ends: float,
-    stop: Stop | None,
-) -> BudgetResult:
-    rows = [(np.flatnonzero(w.given > 0.0).tolist(), w.given[w.given > 0.0].tolist()) for w in wants]
-    return solve_weakest(
-        [p or 0.0 for p in prices],
-        cover_rows(rows, len(prices)),
-        budget,
-        demand=[w.need for w in wants],
-        time_limit_s=max(0.5, ends - time.monotonic()),
-        keep=keep,
-        forbid=forbid,
-        groups=groups,
-        start=chosen,
-        stop=stop,
-    )
+@dataclass(eq=False)
+class _Spending:
+    """One search, from one panel place."""
+
+    start: Layout
+    pricing: Pricing
+    budget: float
+    time_limit_s: float
+    progress: Progress | None
+    stop: Stop | None
+
+    def __post_init__(self) -> None:
+        self.begun = time.monotonic()
+        candidates = self.start.chances.candidates
+        prices = self.pricing.all(candidates)
+        self.costs = [p or 0.0 for p in prices]
+        self.forbid = [i for i, p in enumerate(prices) if p is None]
+        self.keep = [i for i, c in enumerate(candidates) if c.kept]
+        self.groups = [g for g in candidates_by_spot(self.start.chances).values() if len(g) > 1]
+        self.wants = [w for w in self.start.wants if w.what != "second zone"]
+        self.seconds = [w for w in self.start.wants if w.what == "second zone" and w not in self.start.hopeless]
+        self.confirmed = True
+        """The money reaches a second zone wherever one is asked for, as far as is known."""
+
+    def spend(self) -> Spent:
+        """Make the weakest stronger until no route is weaker than what is counted."""
+        start, chances, aims = self.start, self.start.chances, self.start.aims
+        standings: list[Standing] = []
+        chosen: tuple[int, ...] = tuple(self.keep)
+        looked_at = 0
+        while True:
+            found = self._weakest(chosen)
+            chosen, strength = found.chosen, min(found.value, MOST_STRENGTH)
+            if strength <= LEAST_STRENGTH and self.confirmed and self.seconds:
+                # a second zone here is no use while another way in is not watched at all
+                self.confirmed = False
+                continue
+            evading: list[Want] = []
+            if strength > LEAST_STRENGTH:
+                surer = replace(aims.with_miss(strength), confirm=aims.confirm)
+                evasion = Evasion(chances, surer, two_zones=self.confirmed)
+                evading = evasion.against(chosen)
+                looked_at += evasion.looked_at
+            spent = time.monotonic() - self.begun
+            rows = len(self.wants) + len(self.seconds)
+            standings.append(Standing(len(standings) + 1, found.cost, found.cost, rows, len(evading), spent))
+            if self.progress is not None:
+                self.progress(standings[-1])
+            if not evading or spent > self.time_limit_s or (self.stop is not None and self.stop()):
+                break
+            self.wants += [replace(w, need=w.need / strength) for w in evading if w.what != "second zone"]
+            self.seconds += [w for w in evading if w.what == "second zone"]
+        cost = found.cost + self.pricing.fixed
+        layout = replace(
+            start,
+            chosen=chosen,
+            pricing=self.pricing,
+            cost=cost,
+            bound=cost,
+            wants=(*self.wants, *self.seconds),
+            evading=tuple(evading),
+            rounds=tuple(standings),
+            proved=found.proved and not evading,
+            routes=looked_at,
+        )
+        confirmed = self.confirmed and strength > LEAST_STRENGTH and not any(w.what == "second zone" for w in evading)
+        return Spent(layout, strength, max(found.bound, strength), confirmed)
+
+    def _weakest(self, chosen: tuple[int, ...]) -> BudgetResult:
+        budget = self.budget - self.pricing.fixed
+        left = max(0.5, self.begun + self.time_limit_s - time.monotonic())
+        also = None
+        if self.confirmed and self.seconds:
+            also = (self._rows(self.seconds), [w.need for w in self.seconds])
+            least = solve_cover(
+                self.costs,
+                *also,
+                time_limit_s=left,
+                keep=self.keep,
+                forbid=self.forbid,
+                groups=self.groups,
+                stop=self.stop,
+            )
+            chosen = least.chosen
+            if least.unmet_rows or least.cost > budget:
+                self.confirmed, also = False, None
+        return solve_weakest(
+            self.costs,
+            self._rows(self.wants),
+            budget,
+            demand=[w.need for w in self.wants],
+            also=also,
+            time_limit_s=left,
+            keep=self.keep,
+            forbid=self.forbid,
+            groups=self.groups,
+            start=chosen,
+            stop=self.stop,
+        )
+
+    def _rows(self, wants: Sequence[Want]) -> Matrix:
+        entries = [(np.flatnonzero(w.given > 0.0).tolist(), w.given[w.given > 0.0].tolist()) for w in wants]
+        return cover_rows(entries, len(self.costs))

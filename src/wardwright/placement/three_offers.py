@@ -51,6 +51,8 @@ class PlacedOffer:
     strength: float | None = None
     """For a budget: the power to which the allowed chance of slipping by is raised. [-]"""
     strength_bound: float | None = None
+    confirmed: bool | None = None
+    """For a budget: it reaches a second zone wherever one is asked for and can be had."""
     finer: FinerLook | None = None
     """What a grid half as coarse says."""
 
@@ -164,7 +166,8 @@ def _checked(problem: Problem, offer: PlacedOffer, today: str, confirmations: tu
     if after > before:
         surer = with_design(problem, offer.proposal, design, today=today, confirmations=confirmations)
         if surer.proof.verdict is Verdict.HOLDS or surer.proof.verdict is offer.proposal.proof.verdict:
-            offer = offer_of(offer.kind, surer, offer.strength, offer.strength_bound)
+            again = offer_of(offer.kind, surer, offer.strength, offer.strength_bound)
+            offer = replace(again, confirmed=offer.confirmed)
     return replace(offer, finer=look_finer(offer.proposal.proof.scheme))
 
 
@@ -190,20 +193,15 @@ def _for_budget(
 ) -> PlacedOffer:
     """Spend what is left of the budget beside panel and boxes; corrected by what the whole job then costs."""
     limit = budget if budget is not None else least.total
-    pricing = next(p for p in problem.pricings if p.panel == first.panel)
     rest = float(limit) - (float(least.total) - first.cost)
     for _ in range(TRIES):
         if rest <= 0.0:
             break
-        spent = best_for(first, pricing, rest, time_limit_s=time_limit_s, progress=progress, stop=stop)
+        spent = best_for(first, problem.pricings, rest, time_limit_s=time_limit_s, progress=progress, stop=stop)
         if spent.strength <= LEAST_STRENGTH:
             break
-        offer = offer_of(
-            "budget",
-            finished(problem, spent.layout, today=today, confirmations=confirmations),
-            spent.strength,
-            spent.bound,
-        )
+        proposal = finished(problem, spent.layout, today=today, confirmations=confirmations)
+        offer = replace(offer_of("budget", proposal, spent.strength, spent.bound), confirmed=spent.confirmed)
         over = float(offer.total) - float(limit)
         if over <= 0.0:
             return offer
