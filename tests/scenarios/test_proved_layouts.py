@@ -40,7 +40,7 @@ def test_detached_house(shared_premises: Path) -> None:
     assert not proposal.in_the_way
     assert proposal.proof.verdict is Verdict.HOLDS
     assert len(look_finer(proposal.proof.scheme).slipping) <= 2
-    motion = next(d.id for d in proposal.job.design.devices if d.id.startswith("PIR"))
+    motion = next(d.id for d in proposal.job.design.devices if d.id.startswith(("PIR", "PIW")))
     assert any(r.decides for r in reasons(proposal.proof.scheme, motion)), "a detector nobody needs is not least cost"
 
 

@@ -89,7 +89,13 @@ def statement(offer: PlacedOffer) -> Text:
     said = Text(f"\n{TITLES[offer.kind]}. ", style="bold")
     places = f"{len(layout.panels)} places for the panel were tried" if len(layout.panels) > 1 else "the panel is given"
     grid = f"for these {len(layout.chances.candidates)} candidates and a grid of {layout.chances.step_m:g} m; {places}"
-    if offer.kind == "budget":
+    if offer.kind == "budget" and not offer.strength:
+        known = sum(w.what != "second zone" for w in layout.wants)
+        said.append(
+            f"This money does not watch everything. Spent where it watches most: {known - len(layout.evading)} of the "
+            f"{known} attacks and routes that decide are noticed as the brief asks, {grid}."
+        )
+    elif offer.kind == "budget":
         said.append(
             f"Its weakest way in or route has {offer.strength or 0.0:.2f} times the exponent the brief asks; no layout "
             f"for this money has more than {offer.strength_bound or 0.0:.2f}, {grid}. "
@@ -114,7 +120,7 @@ def statement(offer: PlacedOffer) -> Text:
             f" {layout.by_radio} detectors by radio, where no cable can be run or radio costs less; each is heard with "
             "the reserve the proof asks."
         )
-    if layout.evading:
+    if layout.evading and offer.strength != 0.0:
         said.append(f" Stopped while {len(layout.evading)} routes still slipped by.", style="bold")
     if offer.finer is not None:
         said.append(_finer(offer.finer))

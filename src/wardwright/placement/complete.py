@@ -12,6 +12,7 @@ from wardwright.design.sheet import DeviceRow, Sheet, Wiring, design_of
 from wardwright.design.system import Design, ProtectionScheme
 from wardwright.errors import WardwrightError
 from wardwright.estimate.tariff import Tariff
+from wardwright.placement.areas import area_of
 from wardwright.placement.candidates import Candidate
 from wardwright.placement.equipment import (
     Control,
@@ -137,7 +138,7 @@ def _built(
     given: dict[str, str] = {}
     inputs, heard = iter(ends), 0
     for candidate in new:
-        zone = names.zone(candidate.name)
+        zone, area = names.zone(candidate.name), area_of(scheme, candidate.devices)
         if _by_radio(scheme, candidate):
             end = _heard_by(layout, ears, heard)
             heard += len(candidate.devices)
@@ -146,7 +147,7 @@ def _built(
         for device in candidate.devices:
             key = names.device(catalogue.kind(device.kind))
             given[device.id] = key
-            rows.append(_row(device, key, candidate.name, zone=zone, ends_on=end, inside=candidate.inside))
+            rows.append(_row(device, key, candidate.name, zone=zone, ends_on=end, inside=candidate.inside, area=area))
     sheet = Sheet(
         device=tuple(rows),
         area=scheme.design.programme.areas,
@@ -190,6 +191,7 @@ def _row(
     zone: str = "",
     ends_on: str | None = None,
     inside: bool | None = None,
+    area: tuple[str, ...] = (),
 ) -> DeviceRow:
     return DeviceRow(
         id=key,
@@ -204,6 +206,7 @@ def _row(
         leaf=device.leaf_id,
         zone=zone,
         inside=inside,
+        area=area,
         ends_on=ends_on,
         battery=battery,
     )

@@ -2,12 +2,13 @@
 
 import math
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from wardwright.analyses.coverage import hazard_fields
 from wardwright.analyses.free_floor import STEP_M
 from wardwright.analyses.mode import Mode, modes_wanted
+from wardwright.analyses.night_ways import night_ways
 from wardwright.analyses.routes import Route, routes
 from wardwright.analyses.siting import siting_checks
 from wardwright.catalogue.kinds import Family
@@ -15,6 +16,7 @@ from wardwright.design.devices import Device
 from wardwright.design.system import Design, ProtectionScheme
 from wardwright.findings import Outcome
 from wardwright.placement.candidates import ADVICE
+from wardwright.placement.wall_spots import slid
 from wardwright.rules.aims.route import bounds, confirmation
 from wardwright.rules.aims.spread import judge_at_least
 
@@ -23,6 +25,10 @@ FIELD_M = 0.125
 TURN_RAD = math.radians(10.0)
 """A detector is turned by this at a time. [rad]"""
 TURNS = (-2.0, -1.0, 1.0, 2.0)
+SLIDES_M = (-0.6, -0.3, 0.3, 0.6)
+"""A detector is slid along its wall by one of these. [m]"""
+APART_M = 0.4
+"""Between devices on a wall. [m]"""
 POLISH_S = 10.0
 """Seconds for the polish. [s]"""
 SURER = 0.002
@@ -65,9 +71,13 @@ def _slips(scheme: ProtectionScheme, route: Route, mode: Mode) -> bool:
 
 
 def polish(
-    scheme: ProtectionScheme, kept: Sequence[str] = (), *, time_limit_s: float = POLISH_S
+    scheme: ProtectionScheme,
+    kept: Sequence[str] = (),
+    *,
+    price: Callable[[Design], float] | None = None,
+    time_limit_s: float = POLISH_S,
 ) -> tuple[Design, float, float]:
-    """Turn motion detectors a little where that makes the weakest routes surer.
+    """Turn motion detectors a little, or slide them along their wall, where that makes the weakest routes surer.
 
     Parameters
     ----------
@@ -75,32 +85,65 @@ def polish(
         Building, design, brief.
     kept : sequence of str
         Devices that are not to be touched.
+    price : callable, optional
+        What a design costs: it may not rise. Without it nothing is slid, because that changes cables.
     time_limit_s : float
         After this the best so far.
 
     Returns
     -------
     design : Design
-        The same devices in the same places: it costs the same. Never one that is less sure.
+        The same devices at the same spots or up to 0.6 m beside them. Never one that is less sure, set either way.
     before, after : float
         Mean over targets of the pessimistic chance on their weakest route, set with nobody in. [-]
     """
     design = scheme.design
     ends = time.monotonic() + time_limit_s
     before = best = _sureness(scheme)
+    inside = _missing_inside(scheme)
+    ways = night_ways(scheme.premises)
+    limit = price(design) if price is not None else 0.0
     for device in scheme.of_family(Family.MOTION, Family.DUAL):
         if device.id in kept or time.monotonic() > ends:
             continue
-        for turn in TURNS:
-            turned = device.model_copy(update={"heading_rad": device.heading_rad + turn * TURN_RAD})
-            trial = replace(scheme, design=_with(design, turned))
-            if any(c.objects and c.rule not in ADVICE for c in siting_checks(trial, turned)):
+        asleep = any(z.set_with_people_inside for z in scheme.zones_of_device.get(device.id, ()))
+        for moved in _moved(scheme, device, slide=price is not None):
+            if time.monotonic() > ends:
+                break
+            trial = replace(scheme, design=_with(design, moved))
+            if any(c.objects and c.rule not in ADVICE for c in siting_checks(trial, moved)):
+                continue
+            if asleep and ways is not None and ways.disturb(trial, moved):
                 continue
             now = _sureness(trial)
-            if now[0] <= best[0] and now[1] > best[1] + SURER:
+            if now[0] > best[0] or now[1] <= best[1] + SURER or _missing_inside(trial) > inside:
+                continue
+            if price is None or price(trial.design) <= limit:
                 best, design = now, trial.design
         scheme = replace(scheme, design=design)
     return design, before[1], best[1]
+
+
+def _moved(scheme: ProtectionScheme, device: Device, *, slide: bool) -> Iterator[Device]:
+    """The device turned, or slid along its wall, a little."""
+    for turn in TURNS:
+        yield device.model_copy(update={"heading_rad": device.heading_rad + turn * TURN_RAD})
+    room = scheme.room_of(device)
+    if not slide or room is None:
+        return
+    others = [d.position for d in scheme.fitted if d.id != device.id and d.storey_id == device.storey_id]
+    for step in SLIDES_M:
+        place = slid(scheme.premises, room.id, device.position, step)
+        if place is not None and all(math.dist(place, other) > APART_M for other in others):
+            yield device.model_copy(update={"position": place})
+
+
+def _missing_inside(scheme: ProtectionScheme) -> int:
+    """Routes that miss the brief while people are in."""
+    if Mode.INSIDE not in modes_wanted(scheme):
+        return 0
+    told = routes(scheme, Mode.INSIDE, hazard_fields(scheme, Mode.INSIDE)).routes
+    return sum(_slips(scheme, r, Mode.INSIDE) for r in told)
 
 
 def _sureness(scheme: ProtectionScheme) -> tuple[int, float]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from wardwright.placement.budget import BudgetResult, solve_weakest
+from wardwright.placement.budget import BudgetResult, solve_budget, solve_weakest
 from wardwright.placement.covering import cover_rows, solve_cover
 from wardwright.placement.evading import Evasion, candidates_by_spot
 from wardwright.placement.integer_program import Matrix
@@ -61,11 +61,12 @@ def best_for(
     -------
     Spent
         Where the money reaches them, second zones are kept wherever the aims ask for one; then the rest of it makes the
-        weakest way in or route surer.
+        weakest way in or route surer. Money that does not even watch them all is spent where it watches most: strength
+        0, and those that are left are what evades.
     """
     here = [p for p in pricings if p.panel == start.panel and p.fixed <= budget] or [start.pricing]
     tried = [_Spending(start, p, budget, time_limit_s / len(here), progress, stop).spend() for p in here]
-    best = max(tried, key=lambda s: (s.confirmed, s.strength, -s.layout.cost))
+    best = max(tried, key=lambda s: (s.confirmed, s.strength, -len(s.layout.evading), -s.layout.cost))
     return replace(best, bound=max(s.bound for s in tried))
 
 
@@ -107,6 +108,10 @@ class _Spending:
                 self.confirmed = False
                 continue
             evading: list[Want] = []
+            if strength <= LEAST_STRENGTH:
+                found = self._most(chosen)
+                chosen, strength = found.chosen, 0.0
+                evading = [w for w in self.wants if w.short(chosen) > 1e-6]
             if strength > LEAST_STRENGTH:
                 surer = replace(aims.with_miss(strength), confirm=aims.confirm)
                 evasion = Evasion(chances, surer, two_zones=self.confirmed)
@@ -117,7 +122,12 @@ class _Spending:
             standings.append(Standing(len(standings) + 1, found.cost, found.cost, rows, len(evading), spent))
             if self.progress is not None:
                 self.progress(standings[-1])
-            if not evading or spent > self.time_limit_s or (self.stop is not None and self.stop()):
+            if (
+                not evading
+                or strength <= LEAST_STRENGTH
+                or spent > self.time_limit_s
+                or (self.stop is not None and self.stop())
+            ):
                 break
             self.wants += [replace(w, need=w.need / strength) for w in evading if w.what != "second zone"]
             self.seconds += [w for w in evading if w.what == "second zone"]
@@ -162,6 +172,21 @@ class _Spending:
             demand=[w.need for w in self.wants],
             also=also,
             time_limit_s=left,
+            keep=self.keep,
+            forbid=self.forbid,
+            groups=self.groups,
+            start=chosen,
+            stop=self.stop,
+        )
+
+    def _most(self, chosen: tuple[int, ...]) -> BudgetResult:
+        """As many ways in and routes as the money watches, where it does not reach them all."""
+        return solve_budget(
+            self.costs,
+            self._rows(self.wants),
+            self.budget - self.pricing.fixed,
+            demand=[w.need for w in self.wants],
+            time_limit_s=max(0.5, self.begun + self.time_limit_s - time.monotonic()),
             keep=self.keep,
             forbid=self.forbid,
             groups=self.groups,

@@ -7,11 +7,13 @@ from typing import Literal
 
 from wardwright.analyses.mode import Mode
 from wardwright.analyses.routes import Route
+from wardwright.design.system import Design
 from wardwright.errors import InputError
+from wardwright.estimate.quote import estimate
 from wardwright.placement.finer import FinerLook, look_finer, polish
 from wardwright.placement.layout import Layout, Standing, Stop, lay_out
 from wardwright.placement.proposal import Problem, Proposal, finished, with_design
-from wardwright.placement.spending import LEAST_STRENGTH, best_for
+from wardwright.placement.spending import best_for
 from wardwright.placement.wants import Aims, Want, restated
 from wardwright.prove import Verdict
 from wardwright.rules.aims.route import bounds
@@ -162,7 +164,15 @@ def _checked(problem: Problem, offer: PlacedOffer, today: str, confirmations: tu
     """The offer polished, where that makes it surer, and looked at again on the finer grid."""
     scheme = offer.proposal.proof.scheme
     kept = [d.id for d in problem.job.design.devices]
-    design, before, after = polish(scheme, kept)
+    job = offer.proposal.job
+
+    def price(design: Design) -> float:
+        priced = estimate(
+            design, problem.catalogue, tariff=problem.tariff, premises=job.premises, monitored=job.brief.monitored
+        )
+        return float(priced.total)
+
+    design, before, after = polish(scheme, kept, price=price)
     if after > before:
         surer = with_design(problem, offer.proposal, design, today=today, confirmations=confirmations)
         if surer.proof.verdict is Verdict.HOLDS or surer.proof.verdict is offer.proposal.proof.verdict:
@@ -198,8 +208,6 @@ def _for_budget(
         if rest <= 0.0:
             break
         spent = best_for(first, problem.pricings, rest, time_limit_s=time_limit_s, progress=progress, stop=stop)
-        if spent.strength <= LEAST_STRENGTH:
-            break
         proposal = finished(problem, spent.layout, today=today, confirmations=confirmations)
         offer = replace(offer_of("budget", proposal, spent.strength, spent.bound), confirmed=spent.confirmed)
         over = float(offer.total) - float(limit)
@@ -207,7 +215,7 @@ def _for_budget(
             return offer
         rest -= over + 1.0
     raise InputError(
-        f"a budget of {limit:.0f} {least.currency} does not watch every way in and route at all; the least that meets "
-        f"the brief costs {least.total:.0f} {least.currency}",
+        f"a budget of {limit:.0f} {least.currency} does not pay for panel, keypad and sounders; the least that "
+        f"meets the brief costs {least.total:.0f} {least.currency}",
         where=problem.job.title,
     )

@@ -56,6 +56,39 @@ def wall_spots(premises: Premises) -> tuple[WallSpot, ...]:
     return tuple(spot for plan in storey_plans(premises).values() for spot in _storey_spots(plan))
 
 
+def slid(premises: Premises, room_id: str, place: XY, by: float) -> XY | None:
+    """A place on a room's wall moved along it.
+
+    Parameters
+    ----------
+    premises : Premises
+        The building.
+    room_id : str
+        The room.
+    place : (float, float)
+        On its wall. [m]
+    by : float
+        Along the wall, round corners too. [m]
+
+    Returns
+    -------
+    (float, float) or None
+        As far in front of the wall as spots are; None where there is no solid wall there, or an opening.
+    """
+    plan = next(p for p in storey_plans(premises).values() if room_id in p.room_shapes)
+    shape = plan.room_shapes[room_id]
+    ring = _turned(shape).exterior
+    at = (ring.project(Point(place)) + by) % ring.length
+    here, ahead = ring.interpolate(at), ring.interpolate((at + 0.05) % ring.length)
+    look = math.atan2(ahead.y - here.y, ahead.x - here.x) + math.pi / 2.0
+    spot = Point(here.x + OFF_M * math.cos(look), here.y + OFF_M * math.sin(look))
+    solid = plan.solid()
+    free = shape.contains(spot) and solid.distance(spot) <= HOLD_M and not solid.contains(spot)
+    if not free or any(s.outline.distance(spot) <= OFF_M for s in plan.openings):
+        return None
+    return (round(spot.x, 3), round(spot.y, 3))
+
+
 def _storey_spots(plan: StoreyPlan) -> Iterator[WallSpot]:
     solid = plan.solid()
     shapely.prepare(solid)
