@@ -63,6 +63,12 @@ class Route:
     """Plausible spread of ``confirmed_probability``."""
     confirm_gap_interval_s: tuple[float | None, float | None] = (None, None)
     """``confirm_gap_s`` in the pessimistic and the optimistic case; None where there is no confirmation. [s]"""
+    last_moment_s: float | None = None
+    """The latest alarm, from the start of the attack, on which a response of median length comes before the target is
+    gone; None where no response time is known. [s]"""
+    in_time: tuple[float, float, float] | None = None
+    """Chance of an alarm by then, pessimistic, central and optimistic; of a confirmed one where only that is answered.
+    None where no response time is known, or even an alarm at the end of the attack would be too late."""
     sure_probability: float = 0.0
     """Of detection by contacts and shock detectors alone, pessimistic: needs no position to be right."""
     assumed: tuple[str, ...] = ()

@@ -105,13 +105,16 @@ class Teller:
         away_s = float(walk.flat_m.sum()) / self.run
         gaps = [_gap(story.times_s, once, again) for once, again in zip(by, twice, strict=True)]
         shares = story.first_by()
-        interrupted = None
+        interrupted = last_moment = in_time = None
         if reply is not None:
             policy = self.scheme.premises.surroundings.response
-            counted = twice[CENTRAL] if policy.policy == "police on confirmed alarm" else by[CENTRAL]
-            interrupted = _interrupted(
-                attack.delay_s, story.times_s, counted, goal.take_s + away_s, reply, policy.spread
-            )
+            counted = twice if policy.confirmed_only else by
+            rest = goal.take_s + away_s
+            interrupted = _interrupted(attack.delay_s, story.times_s, counted[CENTRAL], rest, reply, policy.spread)
+            last_moment = end_s + rest - reply
+            at = int(np.searchsorted(story.times_s, last_moment, side="right")) - 1
+            if at >= 0:
+                in_time = (float(counted[LOW][at]), float(counted[CENTRAL][at]), float(counted[HIGH][at]))
         sure = [story.chance[LOW, i, -1] for i, d in enumerate(story.device_ids) if d in self.placeless]
         return Route(
             kind=kind,
@@ -134,6 +137,8 @@ class Teller:
             left_to_run_s=None if first_s is None else end_s - first_s,
             after_first_s=None if first_s is None else end_s - first_s + goal.take_s + away_s,
             interruption=interrupted,
+            last_moment_s=last_moment,
+            in_time=in_time,
             assumption=self._assumption(story, steps),
             dependence=DEPENDENCE,
             confirmed_interval=(float(twice[LOW][-1]), float(twice[HIGH][-1])),

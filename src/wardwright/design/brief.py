@@ -36,6 +36,9 @@ class Brief(Record):
     """Wanted probability that the intruder is detected before the first target."""
     confirm_within_s: Positive = 60.0
     """Wanted time from first to confirming detection. [s]"""
+    alarm_in_time: Share | None = None
+    """Wanted probability, nobody in, that the alarm is given while a response of median length still comes before the
+    target is gone. None: not asked. It is asked only where such a response is quick enough to matter."""
     asleep_upstairs: bool = True
     """The household sleeps in while the system is set with people inside."""
     slow_walk_m_s: Annotated[float, Field(gt=0.1, le=2.0)] = 0.8

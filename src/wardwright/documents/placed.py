@@ -38,12 +38,28 @@ def offers_table(offers: Sequence[PlacedOffer]) -> Table:
         ("Detectors", [str(o.detectors) for o in offers]),
         ("Noticed before the target, weakest route", [_chance(o.worst) for o in offers]),
         ("Longest time to first detection", [_seconds(o.latest_first_s) for o in offers]),
+        *_response_rows(offers),
         ("Still weak", ["\n".join(_weak(o, r) for r in o.weak) for o in offers]),
         ("Proof", [f"{SHAPES[VERDICT_OUTCOME[o.proposal.proof.verdict]]} {_verdict(o)}" for o in offers]),
     ]
     for name, cells in rows:
         table.add_row(name, *cells)
     return table
+
+
+def _response_rows(offers: Sequence[PlacedOffer]) -> list[tuple[str, list[str]]]:
+    """How likely the alarm comes early enough, where a response is quick enough to matter."""
+    if all(o.in_time is None for o in offers):
+        return []
+    return [("Alarm while a response still comes in time, least likely route", [_in_time(o) for o in offers])]
+
+
+def _in_time(offer: PlacedOffer) -> str:
+    route = offer.in_time
+    if route is None or route.in_time is None:
+        return "–"
+    low, central, high = route.in_time
+    return f"{central:.2f} ({low:.2f}–{high:.2f}), by {route.last_moment_s or 0.0:.0f} s"
 
 
 def _verdict(offer: PlacedOffer) -> str:
@@ -157,6 +173,8 @@ def _hopeless(scheme: ProtectionScheme, want: Want) -> str:
     length = f" ({want.route.length_m:.0f} m, {want.route.time_s:.0f} s)" if want.route is not None else ""
     if want.what == "route":
         return f"{where}, to {goal}{length}: no choice of detectors notices it surely enough before the target"
+    if want.what == "in time":
+        return f"{where}, to {goal}{length}: nothing gives the alarm while a response still comes in time"
     return f"{where}, to {goal}{length}: no second zone confirms it surely enough or in time"
 
 
@@ -202,6 +220,7 @@ def _offer_json(offer: PlacedOffer) -> dict[str, Any]:
         if offer.worst is None
         else {"probability": offer.worst.probability, "interval": bounds(offer.worst)},
         "latest_first_s": offer.latest_first_s,
+        "alarm_in_time": None if offer.in_time is None else offer.in_time.in_time,
         "weak": [_weak(offer, r) for r in offer.weak],
         "in_the_way": [_hopeless(proof.scheme, w) for w in offer.proposal.in_the_way],
         "devices": [d.model_dump(mode="json") for d in offer.proposal.job.design.devices],

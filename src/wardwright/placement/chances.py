@@ -239,6 +239,17 @@ class Along:
         """Over the whole walk, shape (3, candidates)."""
         return np.asarray(self.given[:, :, -1])
 
+    def by(self, moment: float) -> Array:
+        """What each candidate gives by a moment of the walk, shape (3, candidates).
+
+        Parameters
+        ----------
+        moment : float
+            From the start of the attack, at or after its end. [s]
+        """
+        at = int(np.searchsorted(self.times_s, moment, side="right")) - 1
+        return np.asarray(self.given[:, :, max(at, 0)])
+
     def soon_after(self, chosen: Sequence[int], end: int, seconds: float) -> Array | None:
         """What each candidate gives within a time of the first detection by a choice.
 

@@ -220,8 +220,7 @@ def _wiring(panel: DeviceKind, tariff: Tariff) -> Wiring:
 
 
 def _confirmed(scheme: ProtectionScheme) -> bool:
-    response = scheme.premises.surroundings.response.policy
-    return scheme.brief.profile is Profile.UK_CONFIRMED or response == "police on confirmed alarm"
+    return scheme.brief.profile is Profile.UK_CONFIRMED or scheme.premises.surroundings.response.confirmed_only
 
 
 def _joined(old: Design, new: Design) -> Design:

@@ -23,7 +23,7 @@ from wardwright.placement.wants import (
     reachable_end,
     strongest,
 )
-from wardwright.rules.aims.route import CONFIRMED_P, confirmation
+from wardwright.rules.aims.route import CONFIRMED_P, confirmation, in_time
 
 
 @dataclass(eq=False)
@@ -33,7 +33,7 @@ class Evasion:
     chances: Chances
     aims: Aims
     two_zones: bool = True
-    """Ask for a second zone too."""
+    """Ask for a second zone too, and for an alarm in time for the response."""
     hopeless: list[Want] = field(default_factory=list)
     looked_at: int = 0
     """Routes accounted for. [-]"""
@@ -75,7 +75,9 @@ class Evasion:
         second = asked and confirmation(route, self.aims.confirm_within_s) is not Outcome.MET
         if asked and self.aims.confirm > CONFIRMED_P:
             second = second or route.confirmed_interval[0] < self.aims.confirm
-        if low >= self.aims.detect and not second:
+        limit = self.aims.in_time if asked else None
+        late = limit is not None and in_time(route, limit) in (Outcome.NOT_MET, Outcome.NOT_DECIDED)
+        if low >= self.aims.detect and not second and not late:
             return
         along = self.chances.along(mode, walked)
         if low < self.aims.detect:
@@ -84,6 +86,8 @@ class Evasion:
                 yield want
         if second:
             yield from self._confirmed(route, along, chosen)
+        if late and limit is not None and route.last_moment_s is not None:
+            yield from self._in_time(route, along.by(route.last_moment_s), chosen, limit)
 
     def _want(self, what: str, route: Route, given: Array, need: float, end: int) -> Want:
         return Want(what, route.mode, route.opening_id, route.attack, given, need, end, route.target_id, route)  # type: ignore[arg-type]
@@ -117,17 +121,43 @@ class Evasion:
         if not possible:
             self._give_up(self._want("second zone", route, along.whole[LOW], need_of(self.aims.confirm), LOW))
 
-    def _twice_at_best(self, given: Array, *, few: bool) -> bool:
-        best = (few_strongest if few else strongest)(given, self.chances.candidates)
-        return at_least_two(given, best) >= self.aims.confirm
+    def _in_time(self, route: Route, given: Array, chosen: Sequence[int], limit: float) -> Iterator[Want]:
+        """What has to have noticed by the last moment at which an alarm is of use; two zones, where it takes two."""
+        if self.chances.scheme.premises.surroundings.response.confirmed_only:
+            for end in (LOW, CENTRAL):
+                if self._twice_at_best(given[end], few=end == LOW, limit=limit):
+                    yield from self._second(route, given[end], chosen, end, "in time", limit)
+                    return
+            self._give_up(self._want("in time", route, given[LOW], need_of(limit), LOW))
+            return
+        need = need_of(limit)
+        reached = reachable_end(given, need, self.chances.candidates)
+        if reached is None:
+            self._give_up(self._want("in time", route, given[LOW], need, LOW))
+            return
+        want = self._want("in time", route, given[reached], need, reached)
+        if want.short(chosen) > 1e-9:
+            yield want
 
-    def _second(self, route: Route, at: Array, chosen: Sequence[int], end: int) -> Iterator[Want]:
+    def _twice_at_best(self, given: Array, *, few: bool, limit: float | None = None) -> bool:
+        best = (few_strongest if few else strongest)(given, self.chances.candidates)
+        return at_least_two(given, best) >= (self.aims.confirm if limit is None else limit)
+
+    def _second(
+        self,
+        route: Route,
+        at: Array,
+        chosen: Sequence[int],
+        end: int,
+        what: str = "second zone",
+        limit: float | None = None,
+    ) -> Iterator[Want]:
         """Rows that every layout confirmed by these chances meets; none where the choice meets them.
 
         All zones but the strongest have to give enough together. That is necessary; where it is not enough, one of the
         candidates that are in no choice that fails with this one must come in.
         """
-        candidates, limit = self.chances.candidates, self.aims.confirm
+        candidates, limit = self.chances.candidates, self.aims.confirm if limit is None else limit
         there = [i for i in chosen if at[i] > 0.0]
         if at_least_two(at, there) >= limit:
             return
@@ -135,14 +165,14 @@ class Evasion:
             top = max(there, key=lambda i: at[i])
             here = np.array([c.spot == candidates[top].spot for c in candidates])
             need = need_beside(limit, float(at[here].max()))
-            want = self._want("second zone", route, np.where(here, 0.0, at), need, end)
+            want = self._want(what, route, np.where(here, 0.0, at), need, end)
             if want.short(chosen) > 1e-9:
                 yield want
                 return
         failing = _grown(at, there, candidates_by_spot(self.chances), limit)
         outside = np.array([0.0 if i in failing or at[i] <= 0.0 else 1.0 for i in range(len(candidates))])
         if outside.any():
-            yield self._want("second zone", route, outside, 1.0, end)
+            yield self._want(what, route, outside, 1.0, end)
 
     def _give_up(self, want: Want) -> None:
         key = (want.what, want.mode, want.opening_id, want.attack, want.target_id)

@@ -17,7 +17,7 @@ from wardwright.design.system import Design, ProtectionScheme
 from wardwright.findings import Outcome
 from wardwright.placement.candidates import ADVICE
 from wardwright.placement.wall_spots import slid
-from wardwright.rules.aims.route import bounds, confirmation
+from wardwright.rules.aims.route import bounds, confirmation, in_time
 from wardwright.rules.aims.spread import judge_at_least
 
 FIELD_M = 0.125
@@ -67,7 +67,12 @@ def _slips(scheme: ProtectionScheme, route: Route, mode: Mode) -> bool:
     brief = scheme.brief
     if judge_at_least(bounds(route), brief.detect_before_target) is not Outcome.MET:
         return True
-    return mode is Mode.AWAY and confirmation(route, brief.confirm_within_s) is not Outcome.MET
+    if mode is not Mode.AWAY:
+        return False
+    wanted = brief.alarm_in_time
+    if wanted is not None and in_time(route, wanted) in (Outcome.NOT_MET, Outcome.NOT_DECIDED):
+        return True
+    return confirmation(route, brief.confirm_within_s) is not Outcome.MET
 
 
 def polish(

@@ -16,6 +16,8 @@ from wardwright.placement.wants import Want
 
 LEAST_STRENGTH = 0.02
 """Below this share of what is asked a budget buys nothing worth proposing. Assumption. [-]"""
+IN_FULL = ("second zone", "in time")
+"""Rows that are met as the brief asks or given up, not made stronger."""
 MOST_STRENGTH = 6.0
 """Beyond this nothing is gained: the chance of slipping by to the sixth power. Assumption. [-]"""
 
@@ -89,8 +91,8 @@ class _Spending:
         self.forbid = [i for i, p in enumerate(prices) if p is None]
         self.keep = [i for i, c in enumerate(candidates) if c.kept]
         self.groups = [g for g in candidates_by_spot(self.start.chances).values() if len(g) > 1]
-        self.wants = [w for w in self.start.wants if w.what != "second zone"]
-        self.seconds = [w for w in self.start.wants if w.what == "second zone" and w not in self.start.hopeless]
+        self.wants = [w for w in self.start.wants if w.what not in IN_FULL]
+        self.seconds = [w for w in self.start.wants if w.what in IN_FULL and w not in self.start.hopeless]
         self.confirmed = True
         """The money reaches a second zone wherever one is asked for, as far as is known."""
 
@@ -129,8 +131,8 @@ class _Spending:
                 or (self.stop is not None and self.stop())
             ):
                 break
-            self.wants += [replace(w, need=w.need / strength) for w in evading if w.what != "second zone"]
-            self.seconds += [w for w in evading if w.what == "second zone"]
+            self.wants += [replace(w, need=w.need / strength) for w in evading if w.what not in IN_FULL]
+            self.seconds += [w for w in evading if w.what in IN_FULL]
         cost = found.cost + self.pricing.fixed
         layout = replace(
             start,
@@ -144,7 +146,7 @@ class _Spending:
             proved=found.proved and not evading,
             routes=looked_at,
         )
-        confirmed = self.confirmed and strength > LEAST_STRENGTH and not any(w.what == "second zone" for w in evading)
+        confirmed = self.confirmed and strength > LEAST_STRENGTH and not any(w.what in IN_FULL for w in evading)
         return Spent(layout, strength, max(found.bound, strength), confirmed)
 
     def _weakest(self, chosen: tuple[int, ...]) -> BudgetResult:

@@ -13,7 +13,7 @@ from wardwright.estimate.quote import estimate
 from wardwright.placement.finer import FinerLook, look_finer, polish
 from wardwright.placement.layout import Layout, Standing, Stop, lay_out
 from wardwright.placement.proposal import Problem, Proposal, finished, with_design
-from wardwright.placement.spending import best_for
+from wardwright.placement.spending import IN_FULL, best_for
 from wardwright.placement.wants import Aims, Want, restated
 from wardwright.prove import Verdict
 from wardwright.rules.aims.route import bounds
@@ -48,6 +48,8 @@ class PlacedOffer:
     """The route noticed least, set with nobody in."""
     latest_first_s: float | None
     """Longest time to first detection over all routes, set with nobody in. [s]"""
+    in_time: Route | None
+    """The route whose alarm is least likely in time for the response; None where none is quick enough to matter."""
     weak: tuple[Route, ...]
     """The routes noticed least, one for each way in and target."""
     strength: float | None = None
@@ -86,6 +88,7 @@ def offer_of(kind: Kind, proposal: Proposal, strength: float | None = None, boun
         sum(len(proposal.layout.chances.candidates[i].devices) for i in proposal.layout.chosen),
         weak[0] if weak else None,
         max(firsts, default=None),
+        min((r for r in away if r.in_time is not None), key=lambda r: r.in_time or (), default=None),
         weak,
         strength,
         bound,
@@ -185,8 +188,8 @@ def _known(layout: Layout, aims: Aims) -> list[Want]:
     """Rows found for looser aims, asked for stricter ones."""
     candidates = layout.chances.candidates
     routes = [restated(w, aims, candidates) for w in layout.wants]
-    # what a second zone needs at looser odds it needs at stricter ones
-    second = [w for w in layout.wants if w.what == "second zone"]
+    # what a second zone, or an alarm in time, needs at looser odds it needs at stricter ones
+    second = [w for w in layout.wants if w.what in IN_FULL]
     return [*(w for w in routes if w is not None), *second]
 
 

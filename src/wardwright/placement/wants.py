@@ -37,11 +37,15 @@ class Aims:
     detect: float
     confirm: float
     confirm_within_s: float
+    in_time: float | None = None
+    """Of an alarm in time for the response; None: not asked."""
 
     @classmethod
     def of(cls, brief: Brief) -> "Aims":
         """The brief's own."""
-        return cls(brief.notice_way_in, brief.detect_before_target, CONFIRMED_P, brief.confirm_within_s)
+        return cls(
+            brief.notice_way_in, brief.detect_before_target, CONFIRMED_P, brief.confirm_within_s, brief.alarm_in_time
+        )
 
     def with_miss(self, power: float) -> "Aims":
         """The same with every chance of slipping by raised to a power: 1 leaves it, more asks for more."""
@@ -49,7 +53,8 @@ class Aims:
         def stricter(chance: float) -> float:
             return -math.expm1(power * math.log1p(-min(chance, 1.0 - 1e-9)))
 
-        return Aims(stricter(self.notice), stricter(self.detect), stricter(self.confirm), self.confirm_within_s)
+        surer = {name: stricter(getattr(self, name)) for name in ("notice", "detect", "confirm")}
+        return replace(self, **surer)
 
     def with_margin(self) -> "Aims":
         """Half the chance of slipping by, everywhere."""
@@ -57,14 +62,17 @@ class Aims:
         def half(chance: float) -> float:
             return 1.0 - (1.0 - chance) / 2.0
 
-        return Aims(half(self.notice), half(self.detect), half(self.confirm), self.confirm_within_s)
+        in_time = None if self.in_time is None else half(self.in_time)
+        return replace(
+            self, notice=half(self.notice), detect=half(self.detect), confirm=half(self.confirm), in_time=in_time
+        )
 
 
 @dataclass(frozen=True, eq=False)
 class Want:
     """One thing a layout has to do."""
 
-    what: Literal["way in", "route", "second zone"]
+    what: Literal["way in", "route", "second zone", "in time"]
     mode: str
     opening_id: str
     attack: str

@@ -112,6 +112,11 @@ class Response(Record):
     permit_expires: str = ""
     """ISO date."""
 
+    @property
+    def confirmed_only(self) -> bool:
+        """Only a confirmed alarm is answered."""
+        return self.policy == "police on confirmed alarm"
+
 
 class Surroundings(Record):
     """The site: where it is and what help it can expect."""

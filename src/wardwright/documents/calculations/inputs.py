@@ -50,6 +50,11 @@ def _brief(proof: Proof) -> Iterator[Step]:
         ("chance that an attack on any way in is noticed", f"{brief.notice_way_in:.2f}"),
         ("chance of detection before the target", f"{brief.detect_before_target:.2f}"),
         ("from first to confirming detection", f"{brief.confirm_within_s:g} s"),
+        *(
+            [("chance of an alarm in time for the response", f"{brief.alarm_in_time:.2f}")]
+            if brief.alarm_in_time is not None
+            else []
+        ),
         ("pace of the slowest at home", f"{brief.slow_walk_m_s:g} m/s"),
         (
             "pace of an intruder, running and creeping",

@@ -53,6 +53,8 @@ def route_findings(scheme: ProtectionScheme, analyses: Sequence[RouteAnalysis]) 
             found += [_detected(scheme, ways), _confirmed(scheme, ways)]
             if any(r.interruption is not None for r in ways):
                 found.append(_interrupted(scheme, ways))
+            if mode == Mode.AWAY.value and scheme.brief.alarm_in_time is not None:
+                found.append(_in_time(scheme, ways, scheme.brief.alarm_in_time))
     return tuple(found)
 
 
@@ -179,6 +181,77 @@ def _interrupted(scheme: ProtectionScheme, ways: Sequence[Route]) -> Finding:
         assumption="delays and response times spread by about a third",
         citation="EASI-1977",
         digits=1,
+    )
+
+
+def in_time(route: Route, limit: float) -> Outcome:
+    """Whether the alarm is given early enough for the response, where the response is quick enough to matter.
+
+    Parameters
+    ----------
+    route : Route
+        One route.
+    limit : float
+        Wanted chance. [-]
+
+    Returns
+    -------
+    Outcome
+        Does not apply where no response time is known, or an alarm at the end of the attack would be too late already.
+    """
+    if route.in_time is None:
+        return Outcome.DOES_NOT_APPLY
+    return judge_at_least(_in_time_bounds(route), limit)
+
+
+def _in_time_bounds(route: Route) -> tuple[float, float]:
+    assert route.in_time is not None
+    return (0.0, 1.0) if route.assumed else (route.in_time[0], route.in_time[2])
+
+
+def _in_time(scheme: ProtectionScheme, ways: Sequence[Route], limit: float) -> Finding:
+    """Whether a response of median length would still come before the target is gone, on the worst route."""
+    reply = scheme.premises.surroundings.response.median_s
+    told = [(r, in_time(r, limit)) for r in ways if r.in_time is not None]
+    rule, plain = "route.alarm-in-time", "How soon the alarm is given is weighed against how soon somebody comes."
+    if not told:
+        why = "no response time is known" if reply is None else f"{reply:.0f} s are longer than any way in and out"
+        return Finding(
+            rule,
+            Question.ROUTE,
+            Outcome.DOES_NOT_APPLY,
+            Weight.REQUIRED,
+            (ways[0].target_id,),
+            f"The response is not quick enough to matter, or not known: {why}.",
+            plain,
+            citation=BRIEF,
+        )
+    outcome = _worst([o for _, o in told])
+    worst = min((r for r, o in told if o is outcome), key=_in_time_bounds)
+    assert worst.in_time is not None
+    late = len(ways) - len(told)
+    besides = f" {late} other routes are over before any response of {reply or 0.0:.0f} s could come." if late else ""
+    return Finding(
+        rule=rule,
+        question=Question.ROUTE,
+        outcome=outcome,
+        weight=Weight.REQUIRED,
+        about=(worst.target_id,),
+        explanation=(
+            f"{_explain(scheme, worst)} To be answered in {reply or 0.0:.0f} s, before the target is gone, the alarm "
+            f"has to be given within {worst.last_moment_s or 0.0:.0f} s of the start of the attack.{besides}"
+        ),
+        plain=plain,
+        value=worst.in_time[1],
+        operator=">=",
+        limit=limit,
+        interval=_in_time_bounds(worst),
+        assumption="places that were not measured" if worst.assumed else worst.assumption,
+        citation=BRIEF,
+        fix=""
+        if outcome is Outcome.MET
+        else "Detectors nearer to the way in, or more delay between them and the target.",
+        digits=2,
     )
 
 

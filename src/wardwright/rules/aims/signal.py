@@ -193,7 +193,7 @@ def _response(scheme: ProtectionScheme, a: SignalAnalysis) -> Iterator[Finding]:
     open_: list[str] = []
     if r.policy == "none":
         unmet.append("somebody listens and nobody comes")
-    if r.policy == "police on confirmed alarm" and scheme.design.programme.confirmation == "none":
+    if r.confirmed_only and scheme.design.programme.confirmation == "none":
         unmet.append("police come on confirmed alarms only, and the programme makes none")
     if r.policy == "police on verified alarm" and r.verification == "none":
         unmet.append("police come on verified alarms only, and nobody verifies")
