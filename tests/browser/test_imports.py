@@ -80,8 +80,14 @@ def test_a_picture_lies_under_the_plan_scaled_by_two_points(page: Page, tmp_path
         page.mouse.click(x, y)
     page.get_by_label("The distance between them is").fill("2")
     page.keyboard.press("Enter")
-    lies = "async () => (await (await fetch('/api/v1/jobs/' + location.hash.split('/')[2] + '/underlays')).json())[0]"
-    until(page, f"async () => (await ({lies})()).placement.metres_per_pixel < 0.011")
-    placement = page.evaluate(lies)["placement"]
+    lies = "async () => (await (await fetch('/api/v1/jobs/' + location.hash.split('/')[2])).json()).job.underlays[0]"
+    until(page, f"async () => (await ({lies})()).metres_per_pixel < 0.011")
+    placement = page.evaluate(lies)
     assert placement["metres_per_pixel"] == pytest.approx(0.02 * 2 / 4, rel=0.02)  # 600 px were laid down 12 m wide
     assert placement["x_m"] == pytest.approx(0.5, abs=0.03)  # about the first point, 1 m from the corner, now half
+    for _ in range(2):  # the scale, and that it lies there at all, are taken back like any edit
+        page.get_by_role("button", name="Undo").click()
+    until(page, f"async () => (await ({lies})()) === undefined")
+    expect(page.get_by_label("Picture or PDF")).to_be_visible()
+    page.get_by_role("button", name="Redo").click()
+    expect(page.get_by_role("button", name="Scale by two points")).to_be_visible()

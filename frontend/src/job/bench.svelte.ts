@@ -24,7 +24,6 @@ export class Bench {
   /** Name of the tool in hand; empty: choose and move. */
   tool = $state('');
   showsMap = $state(false);
-  underlays: Underlay[] = $state.raw([]);
   /** The job's JSON Schema, which forms are made from. */
   schema: Schema = $state.raw({});
 
@@ -42,12 +41,11 @@ export class Bench {
     this.storey = this.desk.job?.premises.storeys[0]?.id ?? '';
     await this.desk.open();
     this.schema = await given<Schema>(api.GET('/api/v1/schema'));
-    await this.readUnderlays();
   }
 
-  async readUnderlays(): Promise<void> {
-    const params = { path: { key: this.desk.key } };
-    this.underlays = await given<Underlay[]>(api.GET('/api/v1/jobs/{key}/underlays', { params }));
+  /** The picture under the storey in sight. */
+  get underlay(): Underlay | undefined {
+    return this.desk.job?.underlays?.find((u) => u.storey_id === this.storey);
   }
 
   /** Take a tool in hand, or with none go back to choosing. */

@@ -16,14 +16,13 @@ export class UnderlayPicture {
 
   show(key: string, underlay: Underlay | undefined): void {
     this.lies = underlay ?? null;
-    this.layer.setVisible(Boolean(underlay?.placement.shown));
-    this.layer.setOpacity(underlay?.placement.strength ?? 0.5);
+    this.layer.setVisible(Boolean(underlay?.shown));
+    this.layer.setOpacity(underlay?.strength ?? 0.5);
     if (!underlay) {
       this.address = '';
       this.picture = null;
     } else {
-      const size = `${underlay.width_px}x${underlay.height_px}`;
-      const address = `/api/v1/jobs/${key}/underlays/${underlay.storey_id}/picture?${size}`;
+      const address = `/api/v1/jobs/${key}/pictures/${underlay.picture}`;
       if (address !== this.address) {
         this.address = address;
         const picture = new Image();
@@ -40,7 +39,7 @@ export class UnderlayPicture {
     [canvas.width, canvas.height] = [Math.round(size[0] ?? 1), Math.round(size[1] ?? 1)];
     const pen = canvas.getContext('2d');
     if (!pen || !this.lies || !this.picture?.complete || !this.picture.naturalWidth) return canvas;
-    const { x_m: x, y_m: y, metres_per_pixel: per, turned_rad: turned } = this.lies.placement;
+    const { x_m: x, y_m: y, metres_per_pixel: per, turned_rad: turned } = this.lies;
     const scale = canvas.width / ((extent[2] ?? 1) - (extent[0] ?? 0));
     pen.translate((x - (extent[0] ?? 0)) * scale, ((extent[3] ?? 0) - y) * scale);
     pen.rotate(-turned);

@@ -26,7 +26,10 @@ def followed(before: Job, after: Job) -> Job:
     premises = _whole(after.premises)
     premises = redrawn(before.premises, premises, used=used_ids(after))
     premises = _whole(premises)
-    return after.model_copy(update={"premises": premises, "design": _tied(after.design, premises)})
+    storeys = {s.id for s in premises.storeys}
+    underlays = tuple(u for u in after.underlays if u.storey_id in storeys)
+    design = _tied(after.design, premises)
+    return after.model_copy(update={"premises": premises, "design": design, "underlays": underlays})
 
 
 def _whole(premises: Premises) -> Premises:

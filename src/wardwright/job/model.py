@@ -6,7 +6,7 @@ from pydantic import Field
 
 from wardwright.design.brief import Brief, Reading
 from wardwright.design.system import Design
-from wardwright.model import Id, Record
+from wardwright.model import Id, Metres, Record, Share
 from wardwright.premises.model import Premises
 
 FORMAT = 2
@@ -90,6 +90,25 @@ class Revision(Record):
     note: str = ""
 
 
+class Underlay(Record):
+    """A photograph or page of a plan that lies under the drawing of one storey."""
+
+    id: Id
+    storey_id: Id
+    picture: str = Field(pattern=r"^[0-9a-f]{24}$")
+    """Its name in the store; the job file does not carry it."""
+    width_px: int = Field(ge=1, le=100_000)
+    height_px: int = Field(ge=1, le=100_000)
+    x_m: Metres = 0.0
+    """Of its lower left corner, turned about that corner."""
+    y_m: Metres = 0.0
+    metres_per_pixel: float = Field(default=0.01, gt=0.0, le=10.0)
+    turned_rad: float = Field(default=0.0, ge=-7.0, le=7.0)
+    """Anticlockwise."""
+    shown: bool = True
+    strength: Share = 0.5
+
+
 class Job(Record):
     """Everything about one job."""
 
@@ -100,6 +119,7 @@ class Job(Record):
     brief: Brief = Brief()
     premises: Premises
     design: Design = Design()
+    underlays: tuple[Underlay, ...] = ()
     existing: Design | None = None
     """What was there already, as found."""
     intake: tuple[IntakeNote, ...] = ()

@@ -64,12 +64,11 @@ _states = Table(
     Column("what", String, nullable=False),
     Column("content", LargeBinary, nullable=False),
 )
-underlays = Table(
-    "underlays",
+pictures = Table(
+    "pictures",
     _meta,
     Column("job", String(40), ForeignKey("jobs.key", ondelete="CASCADE"), primary_key=True),
-    Column("storey", String(80), primary_key=True),
-    Column("placement", String, nullable=False),
+    Column("name", String(40), primary_key=True),
     Column("content", LargeBinary, nullable=False),
 )
 
@@ -268,7 +267,7 @@ class Store:
             gone = link.execute(delete(_jobs).where(_jobs.c.key == key, _jobs.c.revision == made_on))
             if gone.rowcount:
                 link.execute(delete(_states).where(_states.c.job == key))
-                link.execute(delete(underlays).where(underlays.c.job == key))
+                link.execute(delete(pictures).where(pictures.c.job == key))
         if not gone.rowcount:
             raise ConflictError(made_on, self.get(key))
 

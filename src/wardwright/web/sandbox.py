@@ -41,7 +41,7 @@ def read_apart(what: str, content: bytes, options: dict[str, Any], beside: bytes
     Parameters
     ----------
     what : str
-        ``building``, ``services`` or ``underlay``.
+        ``building``, ``services`` or ``picture``.
     content : bytes
         The upload.
     options : dict
@@ -151,7 +151,7 @@ def _refuse_bombs(path: Path) -> None:
         )
 
 
-def _underlay(path: Path, options: dict[str, Any]) -> bytes:
+def _picture(path: Path, options: dict[str, Any]) -> bytes:
     """A picture or a page of a PDF, drawn afresh: what was hidden in the file, such as where it was taken, is left."""
     from PIL import Image, ImageOps, UnidentifiedImageError
 
@@ -201,7 +201,7 @@ def main(arguments: list[str]) -> int:
     what, given, made, options = arguments
     _limit()
     try:
-        reader = {"building": _building, "services": _services, "underlay": _underlay}[what]
+        reader = {"building": _building, "services": _services, "picture": _picture}[what]
         Path(made).write_bytes(reader(Path(given), json.loads(options)))
     except WardwrightError as error:
         message, where = getattr(error, "message", str(error)), getattr(error, "where", "") or Path(given).name

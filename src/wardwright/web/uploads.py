@@ -1,16 +1,14 @@
 """Buildings and pictures that come in as files."""
 
-import json
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
-from pydantic import Field
 
-from wardwright.errors import InputError, UnknownReferenceError
+from wardwright.errors import InputError
 from wardwright.job.model import Job
 from wardwright.storage.job_file import job_from_text, job_text
-from wardwright.storage.underlays import drop_underlay, keep_underlay, list_underlays, place_underlay, underlay_picture
+from wardwright.storage.pictures import keep_picture, read_picture
 from wardwright.web.jobs import REFUSALS, store_of
 from wardwright.web.records import JobState, Message
 from wardwright.web.sandbox import read_apart
@@ -102,85 +100,36 @@ async def lay_services_over(
     return JobState.of(await run_in_threadpool(store.edit, key, revision, change, "services laid over"))
 
 
-class Placement(Message):
-    """How a picture lies under the plan."""
+class PictureView(Message):
+    """A picture kept with a job, to be laid under the plan of a storey."""
 
-    x_m: Annotated[float, Field(ge=-10_000, le=10_000)] = 0.0
-    """Of its lower left corner, turned about that corner. [m]"""
-    y_m: Annotated[float, Field(ge=-10_000, le=10_000)] = 0.0
-    metres_per_pixel: Annotated[float, Field(gt=0, le=10)] = 0.01
-    turned_rad: Annotated[float, Field(ge=-7, le=7)] = 0.0
-    """Anticlockwise. [rad]"""
-    shown: bool = True
-    strength: Annotated[float, Field(ge=0, le=1)] = 0.5
-
-
-class UnderlayView(Message):
-    """A picture under the plan of one storey."""
-
-    storey_id: str
+    picture: str
+    """Its name."""
     width_px: int
     height_px: int
-    placement: Placement
-
-    @classmethod
-    def of(cls, storey_id: str, size: tuple[int, int], placement: str) -> "UnderlayView":
-        """From what is kept."""
-        return cls(
-            storey_id=storey_id,
-            width_px=size[0],
-            height_px=size[1],
-            placement=Placement.model_validate(json.loads(placement)),
-        )
 
 
-def _storey(request: Request, key: str, storey_id: str) -> None:
-    store_of(request).get(key).job.premises.storey(storey_id)
-
-
-@router.get("/jobs/{key}/underlays")
-def read_underlays(request: Request, key: str) -> list[UnderlayView]:
-    """Pictures under the plans of a job."""
-    store_of(request).get(key)
-    return [UnderlayView.of(*held) for held in list_underlays(store_of(request), key)]
-
-
-@router.put("/jobs/{key}/underlays/{storey_id}", openapi_extra=FILE)
-async def take_in_underlay(
+@router.put("/jobs/{key}/pictures", openapi_extra=FILE)
+async def take_in_picture(
     request: Request,
     key: str,
-    storey_id: str,
     name: Name = "upload",
     page: Annotated[int, Query(ge=1, le=5000, description="Page of a PDF.")] = 1,
-) -> UnderlayView:
-    """A photograph or PDF of a plan to lie under a storey. It is drawn afresh: where it was taken is not kept."""
-    await run_in_threadpool(_storey, request, key, storey_id)
+) -> PictureView:
+    """A photograph or PDF of a plan. It is drawn afresh: where it was taken is not kept."""
+    store = store_of(request)
+    await run_in_threadpool(store.revision, key)
     content = await _content(request, LARGEST_PICTURE)
-    picture = await run_in_threadpool(read_apart, "underlay", content, {"name": name, "page": page})
-    placement = Placement().model_dump_json()
-    size = await run_in_threadpool(keep_underlay, store_of(request), key, storey_id, picture, placement)
-    return UnderlayView.of(storey_id, size, placement)
-
-
-@router.patch("/jobs/{key}/underlays/{storey_id}")
-def move_underlay(request: Request, key: str, storey_id: str, placement: Placement) -> UnderlayView:
-    """Lay a picture elsewhere, or scale it."""
-    size = place_underlay(store_of(request), key, storey_id, placement.model_dump_json())
-    return UnderlayView.of(storey_id, size, placement.model_dump_json())
+    drawn = await run_in_threadpool(read_apart, "picture", content, {"name": name, "page": page})
+    kept, (width, height) = await run_in_threadpool(keep_picture, store, key, drawn)
+    return PictureView(picture=kept, width_px=width, height_px=height)
 
 
 @router.get(
-    "/jobs/{key}/underlays/{storey_id}/picture",
+    "/jobs/{key}/pictures/{picture}",
     response_class=Response,
     responses={200: {"content": {"image/png": {"schema": {"type": "string", "format": "binary"}}}}},
 )
-def read_underlay(request: Request, key: str, storey_id: str) -> Response:
+def read_kept_picture(request: Request, key: str, picture: str) -> Response:
     """The picture."""
-    return Response(underlay_picture(store_of(request), key, storey_id), media_type="image/png")
-
-
-@router.delete("/jobs/{key}/underlays/{storey_id}", status_code=204)
-def remove_underlay(request: Request, key: str, storey_id: str) -> None:
-    """Take a picture away."""
-    if not drop_underlay(store_of(request), key, storey_id):
-        raise UnknownReferenceError("there is no picture under this storey", where=storey_id)
+    return Response(read_picture(store_of(request), key, picture), media_type="image/png")

@@ -111,21 +111,25 @@ def test_a_photograph_loses_where_it_was_taken(window: TestClient) -> None:
     key, ground = storey(window)
     taken = photograph()
     assert b"Exif" in taken
-    put = window.put(f"/api/v1/jobs/{key}/underlays/{ground}", content=taken, params={"name": "plan.jpg"})
+    put = window.put(f"/api/v1/jobs/{key}/pictures", content=taken, params={"name": "plan.jpg"})
     assert put.status_code == 200, put.text
     assert (put.json()["width_px"], put.json()["height_px"]) == (20, 40), "turned as it was held"
-    kept = window.get(f"/api/v1/jobs/{key}/underlays/{ground}/picture")
+    kept = window.get(f"/api/v1/jobs/{key}/pictures/{put.json()['picture']}")
     assert kept.headers["content-type"] == "image/png"
     with Image.open(io.BytesIO(kept.content)) as picture:
         assert dict(picture.getexif()) == {}
         assert picture.info == {}
     assert b"camera" not in kept.content
     assert b"home" not in kept.content
-    placed = window.patch(f"/api/v1/jobs/{key}/underlays/{ground}", json={"metres_per_pixel": 0.02, "x_m": 1.5})
-    assert placed.json()["placement"]["metres_per_pixel"] == 0.02
-    assert window.get(f"/api/v1/jobs/{key}/underlays").json() == [placed.json()]
-    assert window.delete(f"/api/v1/jobs/{key}/underlays/{ground}").status_code == 204
-    assert window.get(f"/api/v1/jobs/{key}/underlays/{ground}/picture").status_code == 404
+    again = window.put(f"/api/v1/jobs/{key}/pictures", content=taken, params={"name": "plan.jpg"})
+    assert again.json() == put.json(), "the same picture is kept once"
+    underlay = {"id": "underlay-1", "storey_id": ground, **put.json(), "metres_per_pixel": 0.02, "x_m": 1.5}
+    move = {"do": "add", "place": "underlays", "value": underlay}
+    laid = window.post(f"/api/v1/jobs/{key}/moves", json={"revision": 1, "what": "picture laid", "moves": [move]})
+    assert laid.json()["job"]["underlays"][0]["x_m"] == 1.5
+    undone = window.post(f"/api/v1/jobs/{key}/undo", json={"revision": laid.json()["revision"]})
+    assert undone.json()["job"]["underlays"] == []
+    assert window.get(f"/api/v1/jobs/{key}/pictures/{'0' * 24}").status_code == 404
 
 
 def bomb() -> bytes:
@@ -150,11 +154,11 @@ def bomb() -> bytes:
     ],
 )
 def test_what_is_not_a_picture(window: TestClient, content: bytes, says: str) -> None:
-    key, ground = storey(window)
-    put = window.put(f"/api/v1/jobs/{key}/underlays/{ground}", content=content)
+    key, _ = storey(window)
+    put = window.put(f"/api/v1/jobs/{key}/pictures", content=content)
     assert put.status_code == 422
     assert says in put.json()["message"]
-    assert window.get(f"/api/v1/jobs/{key}/underlays").json() == []
+    assert window.get(f"/api/v1/jobs/{key}").json()["revision"] == 1
 
 
 @pytest.mark.parametrize("module", ["numpy.py", "json.py", "wardwright.py", "sitecustomize.py", "zipfile.py"])
