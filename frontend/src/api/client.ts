@@ -24,6 +24,7 @@ export type Room = Schemas['Room'];
 export type Device = Schemas['Device'];
 export type Refusal = Schemas['Refusal'];
 export type Underlay = Schemas['Underlay'];
+export type Readable = Schemas['Readable'];
 export type PictureView = Schemas['PictureView'];
 export type Edits = Schemas['EditsView'];
 export type TriedEdit = Schemas['EditView'];

@@ -4,14 +4,12 @@ from pathlib import Path
 from typing import Annotated, Literal
 
 import typer
-from pydantic import ValidationError
 
 from wardwright.cli.job_argument import JobFile
-from wardwright.design.brief import Reading
 from wardwright.errors import InputError
 from wardwright.job.ids import next_id
 from wardwright.job.model import SiteRecord
-from wardwright.job.records import add_site_record, merge_site_records
+from wardwright.job.records import add_site_record, merge_site_records, with_reading
 from wardwright.storage.firm import today
 from wardwright.storage.job_file import load_job, save_job
 
@@ -36,27 +34,19 @@ def reading(
 ) -> None:
     """Record something measured on site. It overrules the prediction it answers."""
     job = load_job(job_file)
-    key = next_id(job, "site")
-    day = date or today()
-    try:
-        taken = Reading.model_validate(
-            {
-                "id": f"{key}-reading",
-                "quantity": quantity,
-                "at": at,
-                "value": value,
-                "unit": unit,
-                "date": day,
-                "instrument": instrument,
-                "by": by,
-                "uncertainty": uncertainty,
-            }
-        )
-    except ValidationError as error:
-        raise InputError("; ".join(f"{e['loc'][0]}: {e['msg']}" for e in error.errors()), where="reading") from None
-    record = SiteRecord(id=key, date=day, by=by, kind="reading", about=(at,), reading=taken)
-    save_job(add_site_record(job, record), job_file)
-    typer.echo(f"{job_file.name}: {key} recorded, {quantity} at {at} {value:g} {unit}.")
+    recorded = with_reading(
+        job,
+        quantity=quantity,
+        at=at,
+        value=value,
+        unit=unit,
+        instrument=instrument,
+        by=by,
+        date=date or today(),
+        uncertainty=uncertainty,
+    )
+    save_job(recorded, job_file)
+    typer.echo(f"{job_file.name}: {recorded.site[-1].id} recorded, {quantity} at {at} {value:g} {unit}.")
 
 
 def note(

@@ -16,6 +16,19 @@ PLACES: dict[str, tuple[str, ...]] = {
 }
 """Elements at which each quantity is read; an outer sounder stands for the street, a party wall for next door."""
 
+UNITS_READ: dict[str, tuple[str, ...]] = {
+    "loop resistance": ("ohm", "kohm"),
+    "insulation": ("Mohm", "kohm"),
+    "voltage": ("V", "mV"),
+    "current": ("mA", "A"),
+    "battery voltage": ("V",),
+    "sound level": ("dB",),
+    "radio level": ("dBm",),
+    "walk test range": ("m", "ft"),
+    "cable length": ("m", "ft"),
+}
+"""Units each quantity is usually read in; others that can be turned into them are taken too."""
+
 
 def reading_places(quantity: str, design: Design, premises: Premises) -> frozenset[str]:
     """Ids of every element a quantity can be read at.

@@ -1,9 +1,12 @@
 """Site records and revisions: added, never changed, so that two phones can be merged."""
 
+from pydantic import ValidationError
+
 from wardwright.analyses.readings import measured_spread, measured_value
+from wardwright.design.brief import Reading
 from wardwright.design.reading_places import place_wanted, reading_places
 from wardwright.errors import InputError
-from wardwright.job.ids import used_ids
+from wardwright.job.ids import next_id, used_ids
 from wardwright.job.model import Job, Revision, SiteRecord
 
 
@@ -37,6 +40,55 @@ def add_site_record(job: Job, record: SiteRecord) -> Job:
     if record.id in used_ids(job):
         raise InputError("a site record is added once and never changed; this id is taken", where=record.id)
     return job.model_copy(update={"site": (*job.site, record)})
+
+
+def with_reading(
+    job: Job,
+    *,
+    quantity: str,
+    at: str,
+    value: float,
+    unit: str,
+    instrument: str,
+    by: str,
+    date: str,
+    uncertainty: float | None = None,
+) -> Job:
+    """The job with one more reading taken on site.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    quantity, at : str
+        What was measured, and the id of the element it was read at.
+    value : float
+        What the instrument showed, in ``unit``.
+    unit, instrument, by, date : str
+        Its unit, what it was measured with, by whom, and the ISO date.
+    uncertainty : float, optional
+        Of the instrument, in ``unit``.
+
+    Returns
+    -------
+    Job
+        With the reading as its last site record.
+
+    Raises
+    ------
+    InputError
+        If no such quantity is read, it cannot be read there, or the unit does not fit.
+    """
+    key = next_id(job, "site")
+    given = {
+        "id": f"{key}-reading", "quantity": quantity, "at": at, "value": value, "unit": unit, "date": date,
+        "instrument": instrument, "by": by, "uncertainty": uncertainty,
+    }  # fmt: skip
+    try:
+        taken = Reading.model_validate(given)
+    except ValidationError as error:
+        raise InputError("; ".join(f"{e['loc'][0]}: {e['msg']}" for e in error.errors()), where="reading") from None
+    return add_site_record(job, SiteRecord(id=key, date=date, by=by, kind="reading", about=(at,), reading=taken))
 
 
 def merge_site_records(job: Job, other: Job) -> Job:

@@ -13,7 +13,7 @@ from starlette.staticfiles import StaticFiles
 
 from wardwright import __version__
 from wardwright.storage.store import Store
-from wardwright.web import closer, jobs, live, papers, proofs, reference, uploads
+from wardwright.web import closer, jobs, live, papers, proofs, reference, site, uploads
 from wardwright.web import entrance as entrance_module
 from wardwright.web.entrance import Entrance, add_entrance
 from wardwright.web.gate import Gate, Keys
@@ -68,7 +68,7 @@ def make_app(store: Store | None, *, keys: Keys | None = None, entrance: Entranc
     app.state.papers = Worker("wardwright-papers", yielding=5)
     app.state.closer = Worker("wardwright-closer", yielding=5)
     say_errors_in_one_shape(app)
-    for part in (jobs, uploads, proofs, closer, live, papers, reference, entrance_module):
+    for part in (jobs, uploads, site, proofs, closer, live, papers, reference, entrance_module):
         app.include_router(part.router)
     if entrance is not None:
         add_entrance(app, keys or Keys())
