@@ -5,39 +5,25 @@ exclude each other.
 """
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from wardwright.analyses.mode import Mode
-from wardwright.analyses.night_ways import NightWays, night_ways
 from wardwright.analyses.room_sound import pane_size
-from wardwright.analyses.siting import siting_checks
 from wardwright.analyses.ways_in import Attackable, attackable_openings
 from wardwright.catalogue.kinds import DeviceKind, Family
 from wardwright.design.devices import Device
 from wardwright.design.system import ProtectionScheme
 from wardwright.physics.shock import detectors_for_pane
 from wardwright.placement.grades import radio_kinds, receiver_kind, wired_kinds
-from wardwright.placement.wall_spots import WallSpot, wall_spots
-from wardwright.premises.life import Pet
+from wardwright.placement.wall_spots import wall_spots
+from wardwright.placement.watching import KindsOf, on_wall, watchers
 from wardwright.premises.openings import GlassKind, Opening, OpeningKind
 from wardwright.premises.plan import OpeningShape, storey_plans
 
-KindsOf = Callable[..., list[DeviceKind]]
-"""Kinds of some families that a brief allows, by wire or by radio."""
 BY_RADIO = ":r"
 """Ends the id of a candidate made of radio devices; without it, it is the id of the same by wire."""
 MOST_SHOCKS = 4
 """Shock detectors on one opening. Assumption. [-]"""
-HANG_M = 2.2
-"""Height of a detector whose kind names none. Common practice, no source. [m]"""
-ADVICE = ("window-in-view", "warm-room")
-"""Siting rules that stay advice: in a room with windows on two sides no corner looks past both; how warm a room gets is
-in the chances already."""
-TURNED_AWAY = ("heat-in-view", "outlet-in-view", "sun-patch", "sun-in-lens", "moving-in-view", "hatch-in-view")
-"""Objections that turning the detector may answer."""
-TURNS_RAD = (0.0, 0.26, -0.26, 0.52, -0.52)
-"""How a detector is turned where a siting rule objects to the bisector of its corner. [rad]"""
 EARS = 3
 """Places for a glass-break detector offered for each room, those nearest to its panes. [-]"""
 
@@ -201,70 +187,11 @@ def _at(kind: DeviceKind, shape: OpeningShape, leaf_id: str | None, up: float, a
     )
 
 
-def _roams(pets: Sequence[Pet], room_id: str) -> bool:
-    return any(not pet.room_ids or room_id in pet.room_ids for pet in pets)
-
-
 def _watching(scheme: ProtectionScheme, kinds_of: KindsOf, refused: list[tuple[str, str]]) -> Iterator[Candidate]:
-    """Motion detectors: at every spot the cheapest kind no siting rule objects to."""
-    kinds = [
-        k
-        for k in kinds_of(scheme, Family.MOTION, Family.DUAL)
-        if k.words.get("optic", "wide") in ("wide", "pet tolerant")
-    ]
-    if not kinds:
-        return
-    ways = night_ways(scheme.premises)
-    for spot in wall_spots(scheme.premises):
-        room = scheme.premises.room(spot.room_id)
-        if room.id in scheme.brief.ruled_out:
-            continue
-        able = [k for k in kinds if not _roams(scheme.premises.pets, room.id) or k.get("pet_mass_kg")]
-        device, objection = _unobjected(scheme, able, spot)
-        if device is not None:
-            key = f"m:{spot.id}"
-            by = BY_RADIO if scheme.kind_of(device).radio else ""
-            yield Candidate(key + by, room.name, key, (device,), inside=_watched_inside(scheme, ways, device))
-        else:
-            refused.append((f"{room.name}, {spot.position[0]:.1f}/{spot.position[1]:.1f}", objection))
-
-
-def _watched_inside(scheme: ProtectionScheme, ways: NightWays | None, device: Device) -> bool:
-    """Whether a motion detector can be set with people inside: where it looks nobody sleeps or walks at night."""
-    if ways is None or ways.disturb(scheme, device):
-        return False
-    return not any(c.objects and c.rule not in ADVICE for c in siting_checks(scheme, device, Mode.INSIDE))
-
-
-def _unobjected(scheme: ProtectionScheme, kinds: Sequence[DeviceKind], spot: WallSpot) -> tuple[Device | None, str]:
-    """The cheapest kind no siting rule objects to, turned a little where that helps; else what is against it."""
-    objection = "no kind in the catalogue suits the pets that roam here"
-    for kind in kinds:
-        for turn in TURNS_RAD:
-            device = on_wall(kind, spot, turn)
-            against = [c for c in siting_checks(scheme, device) if c.objects and c.rule not in ADVICE]
-            if not against:
-                return device, ""
-            if turn == 0.0:
-                objection = against[0].said
-            if all(c.rule not in TURNED_AWAY for c in against):
-                break
-    return None, objection
-
-
-def on_wall(kind: DeviceKind, spot: WallSpot, turn: float = 0.0) -> Device:
-    """A detector of a kind at a spot, at the height it is made for, turned from the spot's heading. [rad]"""
-    low, high = kind.get("mount_low_m", HANG_M), kind.get("mount_high_m", HANG_M)
-    middle = ((low or HANG_M) + (high or HANG_M)) / 2.0
-    return Device(
-        id=f"{kind.tag}-{spot.id}"[:80],
-        kind=kind.id,
-        storey_id=spot.storey_id,
-        position=spot.position,
-        height_m=kind.get("rated_height_m") or middle,
-        heading_rad=spot.heading_rad + turn,
-        room_id=spot.room_id,
-    )
+    for each in watchers(scheme, kinds_of, refused):
+        spot = f"m:{each.spot.id}"
+        key = spot + each.aim + (BY_RADIO if scheme.kind_of(each.device).radio else "")
+        yield Candidate(key, scheme.premises.room(each.spot.room_id).name, spot, (each.device,), inside=each.inside)
 
 
 def _listening(scheme: ProtectionScheme, kinds_of: KindsOf) -> Iterator[Candidate]:

@@ -15,8 +15,8 @@ from wardwright.catalogue.kinds import Family
 from wardwright.design.devices import Device
 from wardwright.design.system import Design, ProtectionScheme
 from wardwright.findings import Outcome
-from wardwright.placement.candidates import ADVICE
 from wardwright.placement.wall_spots import slid
+from wardwright.placement.watching import ADVICE
 from wardwright.rules.aims.route import bounds, confirmation, in_time
 from wardwright.rules.aims.spread import judge_at_least
 

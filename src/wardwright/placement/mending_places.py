@@ -11,9 +11,10 @@ from wardwright.catalogue.kinds import Family
 from wardwright.design.devices import Device
 from wardwright.design.system import ProtectionScheme
 from wardwright.model import XY
-from wardwright.placement.candidates import TURNS_RAD, Candidate, offered, on_wall
+from wardwright.placement.candidates import Candidate, offered
 from wardwright.placement.grades import suitable
 from wardwright.placement.wall_spots import wall_spots
+from wardwright.placement.watching import TURNS_RAD, on_wall
 from wardwright.premises.plan import storey_plans
 
 ROOMS = 3

@@ -37,6 +37,8 @@ class WallSpot:
     position: XY
     heading_rad: float
     """Away from the wall, or along the bisector of the corner. [rad]"""
+    walls: tuple[tuple[float, float], ...] = ()
+    """In a corner, the two walls that meet there: the way each runs from it [rad], and its length [m]."""
 
 
 @once(4)
@@ -98,17 +100,17 @@ def _storey_spots(plan: StoreyPlan) -> Iterator[WallSpot]:
         if not room.indoors or shape.area < LEAST_M2:
             continue
         kept: list[XY] = []
-        for (x, y), heading in _around(shape):
+        for (x, y), heading, walls in _around(shape):
             spot = Point(x, y)
             free = shape.contains(spot) and solid.distance(spot) <= HOLD_M and not solid.contains(spot)
             if free and holes.distance(spot) > OFF_M and all(math.dist((x, y), k) > 1.0 for k in kept):
                 kept.append((x, y))
                 key = f"{room.id}-{len(kept)}"
-                yield WallSpot(key, plan.storey.id, room.id, (round(x, 3), round(y, 3)), heading)
+                yield WallSpot(key, plan.storey.id, room.id, (round(x, 3), round(y, 3)), heading, walls)
 
 
-def _around(shape: Polygon) -> Iterator[tuple[XY, float]]:
-    """Corners first, then points along long walls; each with the way it looks."""
+def _around(shape: Polygon) -> Iterator[tuple[XY, float, tuple[tuple[float, float], ...]]]:
+    """Corners first, then points along long walls; each with the way it looks, corners with their walls."""
     points = list(_turned(shape).exterior.coords)[:-1]
     count = len(points)
     for i in range(count):
@@ -119,7 +121,8 @@ def _around(shape: Polygon) -> Iterator[tuple[XY, float]]:
         if inner < math.radians(CORNER_DEG):
             look = ahead + inner / 2.0
             out = OFF_M / max(0.3, math.sin(inner / 2.0))
-            yield (here[0] + out * math.cos(look), here[1] + out * math.sin(look)), look % (2.0 * math.pi)
+            walls = ((ahead, math.dist(here, after)), (back, math.dist(here, before)))
+            yield (here[0] + out * math.cos(look), here[1] + out * math.sin(look)), look % (2.0 * math.pi), walls
     for a, b in pairwise([*points, points[0]]):
         line = LineString([a, b])
         pieces = math.ceil(line.length / LONG_M)
@@ -128,7 +131,7 @@ def _around(shape: Polygon) -> Iterator[tuple[XY, float]]:
         look = math.atan2(b[1] - a[1], b[0] - a[0]) + math.pi / 2.0
         for k in range(1, pieces):
             at = line.interpolate(k / pieces, normalized=True)
-            yield (at.x + OFF_M * math.cos(look), at.y + OFF_M * math.sin(look)), look % (2.0 * math.pi)
+            yield (at.x + OFF_M * math.cos(look), at.y + OFF_M * math.sin(look)), look % (2.0 * math.pi), ()
 
 
 def _turned(shape: Polygon) -> Polygon:
