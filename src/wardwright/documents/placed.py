@@ -10,6 +10,7 @@ from rich.text import Text
 from wardwright.analyses.route_records import Route
 from wardwright.design.system import ProtectionScheme
 from wardwright.documents.verdict_table import SHAPES, VERDICT_OUTCOME, verdict_words
+from wardwright.documents.wording import counted
 from wardwright.placement.finer import FinerLook
 from wardwright.placement.reasons import Reason
 from wardwright.placement.three_offers import TITLES, PlacedOffer
@@ -128,13 +129,12 @@ def statement(offer: PlacedOffer) -> Text:
             f"Not proved cheapest: detectors {layout.cost:.0f}, lower bound {layout.bound:.0f}, gap "
             f"{100.0 * layout.gap:.1f} %, {grid}."
         )
-    said.append(
-        f" {layout.routes} routes looked at in {len(layout.rounds)} rounds, {layout.rounds[-1].elapsed_s:.1f} s."
-    )
+    rounds = counted(len(layout.rounds), "round")
+    said.append(f" {layout.routes} routes looked at in {rounds}, {layout.rounds[-1].elapsed_s:.1f} s.")
     if layout.by_radio:
         said.append(
-            f" {layout.by_radio} detectors by radio, where no cable can be run or radio costs less; each is heard with "
-            "the reserve the proof asks."
+            f" By radio, where no cable can be run or radio costs less, each heard with the reserve the proof asks: "
+            f"{counted(layout.by_radio, 'detector')}."
         )
     if layout.evading and offer.strength != 0.0:
         said.append(f" Stopped while {len(layout.evading)} routes still slipped by.", style="bold")

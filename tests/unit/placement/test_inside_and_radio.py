@@ -120,8 +120,9 @@ def test_cheapest_of_all_choices(seed: int) -> None:
         assert layout.bound == pytest.approx(least)
 
 
-def test_the_same_job_gets_the_same_layout() -> None:
-    job = plan_of(4, detect_before_target=0.7)
+@pytest.mark.parametrize("seed", [0, 3, 4])
+def test_the_same_job_gets_the_same_layout(seed: int) -> None:
+    job = plan_of(seed, detect_before_target=0.7)
     first, again = (propose(problem(job), today="2026-01-01") for _ in range(2))
     assert first.job == again.job
     assert first.layout.chosen == again.layout.chosen
