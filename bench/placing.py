@@ -9,7 +9,7 @@ from bench.table import Row
 from bench.whole_proof import ROOT
 from demo.write_ifc import write_ifc
 
-from wardwright.analyses import field_store, walkable
+from wardwright.analyses import field_store
 from wardwright.analyses.kept_routes import forget_routes
 from wardwright.catalogue.load import load_catalogue
 from wardwright.design.brief import Brief
@@ -22,6 +22,7 @@ from wardwright.placement.wants import Aims
 from wardwright.premises.model import Premises
 from wardwright.premises.notes import with_notes
 from wardwright.prove import prove
+from wardwright.worked_out import forget_all
 
 DAY = "2026-01-02"
 
@@ -83,8 +84,8 @@ def _again(proposal: Proposal) -> list[Row]:
         return time.process_time() - begin
 
     field_store.forget()
-    walkable._build.forget()
     forget_routes()
+    forget_all()
     nothing = taken(lambda: prove(job, catalogue, today=DAY))
     again = min(taken(lambda k=k: prove(moved(0.03 * k), catalogue, today=DAY)) for k in (1, 2, 3))  # type: ignore[misc]
     return [

@@ -1,6 +1,7 @@
 """Telling a route: from the chances along one walk to the record that is judged and drawn."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -75,11 +76,12 @@ class Teller:
                 found[device_id] = watched[0].id
         return found
 
-    @property
-    def counts_by(self) -> frozenset[tuple[str, tuple[str, ...], str]]:
-        """Devices, the zones they report by, and the one that counts here."""
+    def counts_by(self, device_ids: Sequence[str]) -> tuple[tuple[str, tuple[str, ...], str, bool], ...]:
+        """Devices with the zones they report by, the one that counts here, and whether they notice wherever drawn."""
         zones = self.scheme.zones_of_device
-        return frozenset((d, tuple(z.id for z in held), self._zones.get(d, "")) for d, held in zones.items())
+        return tuple(
+            (d, tuple(z.id for z in zones.get(d, ())), self._zones.get(d, ""), d in self.placeless) for d in device_ids
+        )
 
     @cached_property
     def placeless(self) -> frozenset[str]:
@@ -186,7 +188,7 @@ class Teller:
             return "nothing watches this way"
         spread = story.chance[HIGH, :, -1] - story.chance[LOW, :, -1]
         widest = int(np.argmax(spread))
-        if widest < len(self.exposure.device_ids):
+        if widest < len(story.device_ids) - len(steps):
             return self.exposure.assumption
         return next(n.assumption for n in steps if n.device_id == story.device_ids[widest])
 

@@ -159,9 +159,15 @@ def _survey(
     )
     teller = Teller(scheme, mode, graph, exposure, run)
     kept = _kept_walks(
-        scheme.premises, mode, graph.step_m, half_width, run, exposure.device_ids, exposure.speeds_m_s,
-        exposure.stretch_m, exposure.assumption, teller.counts_by, teller.placeless,
-    )  # fmt: skip
+        scheme.premises,
+        mode,
+        graph.step_m,
+        half_width,
+        run,
+        exposure.speeds_m_s,
+        exposure.stretch_m,
+        exposure.assumption,
+    )
     rates = StepRates(exposure, graph.size)
     survey = _Survey(scheme, mode, graph, exposure, ShutDoors.of(shut), on_doors, run, teller, rates, kept)
     return survey, costs, noticers
@@ -209,7 +215,7 @@ class WalkedRoute:
     rates: NDArray[np.float64]
     """Exponent per metre of each motion detector on each step: pessimistic, central, optimistic. [1/m]"""
     device_ids: tuple[str, ...]
-    """The motion detectors."""
+    """The motion detectors that look at some of it."""
     pace_m_s: NDArray[np.float64]
     """Pace on the flat for each step. [m/s]"""
     notices: tuple[Step, ...]
@@ -362,9 +368,13 @@ class _Survey:
         rates, pace = self._at_paces(walk, runs_from)
         steps = [Step(0, n) for n in notices]
         steps += [Step(at + 1, n) for at, door in walk.doors for n in self.on_doors.get(door, ())]
+        # only detectors that look at some of it have a part in it: what the others do changes nothing
+        looks = np.flatnonzero(rates.any(axis=(0, 2)))
+        rates, ids = np.ascontiguousarray(rates[:, looks]), tuple(self.exposure.device_ids[i] for i in looks)
         noticed = tuple((x.at, x.notice) for x in steps)
-        key = (kind, goal, way.opening.id, attack, walk.nodes, reply, pace.tobytes(), rates.tobytes(), noticed)
-        return self.kept.get(key, lambda: self._worked(kind, goal, way, attack, walk, rates, pace, steps, reply))
+        counts = self.teller.counts_by((*ids, *(x.notice.device_id for x in steps)))
+        key = (kind, goal, way.opening.id, attack, walk.nodes, reply, pace.tobytes(), rates.tobytes(), noticed, counts)
+        return self.kept.get(key, lambda: self._worked(kind, goal, way, attack, walk, rates, ids, pace, steps, reply))
 
     def _worked(
         self,
@@ -374,14 +384,14 @@ class _Survey:
         attack: Attack,
         walk: Walk,
         rates: NDArray[np.float64],
+        ids: tuple[str, ...],
         pace: NDArray[np.float64],
         steps: list[Step],
         reply: float | None,
     ) -> WalkedRoute:
-        watching = self.exposure
-        story = account(rates, watching.stretch_m, watching.device_ids, walk, pace, attack.delay_s, steps)
+        story = account(rates, self.exposure.stretch_m, ids, walk, pace, attack.delay_s, steps)
         route = self.teller.told(kind, goal, way, attack, walk, story, tuple(x.notice for x in steps), reply)
-        return WalkedRoute(route, attack, walk, rates, watching.device_ids, pace, tuple(steps))
+        return WalkedRoute(route, attack, walk, rates, ids, pace, tuple(steps))
 
     def _at_paces(self, walk: Walk, runs_from: int | None) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Exponent per metre and pace of each step: running, or while hiding the pace that is least noticed."""
