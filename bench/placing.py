@@ -71,7 +71,7 @@ def _placed(name: str, premises: Premises, brief: Brief, limit: float, aim: str)
 def _again(proposal: Proposal) -> list[Row]:
     """A motion detector moved a little, everything else the same."""
     job, catalogue = proposal.job, load_catalogue()
-    device = next(d for d in job.design.devices if d.id.startswith("PIR"))
+    device = next(d for d in job.design.devices if d.id.startswith(("PIR", "PIW")))
 
     def moved(by: float) -> Job:
         there = device.model_copy(update={"position": (device.position[0] + by, device.position[1])})

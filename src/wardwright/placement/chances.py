@@ -23,7 +23,7 @@ from wardwright.catalogue.kinds import Family
 from wardwright.design.devices import Device
 from wardwright.design.programme import Area, Programme, Zone, ZoneResponse
 from wardwright.design.system import Design, ProtectionScheme
-from wardwright.placement.candidates import Candidate
+from wardwright.placement.candidates import BY_RADIO, Candidate
 from wardwright.placement.two_hands import share_fields
 from wardwright.premises.attacks import Attack
 
@@ -106,7 +106,10 @@ class Chances:
         found: dict[Mode, Fields] = {}
         for mode in self.modes:
             held = [c for c in self.candidates if any(d in self._seers[mode] for d in c.devices)]
-            share_fields(lambda some, mode=mode: self._hazard(some, mode), held)  # type: ignore[misc]
+            # what sees by radio sees like the same by wire: the two side by side, so that one field serves both
+            held.sort(key=lambda c: c.id.removesuffix(BY_RADIO))
+            once = list({c.id.removesuffix(BY_RADIO): c for c in held}.values())
+            share_fields(lambda some, mode=mode: self._hazard(some, mode), once)  # type: ignore[misc]
             found[mode] = self._hazard(held, mode)
         return found
 
