@@ -105,6 +105,8 @@ def statement(offer: PlacedOffer) -> Text:
     layout, proposal = offer.proposal.layout, offer.proposal
     said = Text(f"\n{TITLES[offer.kind]}. ", style="bold")
     places = f"{len(layout.panels)} places for the panel were tried" if len(layout.panels) > 1 else "the panel is given"
+    if offer.kind == "budget":
+        places = "the panel hangs where the least cost hangs it"
     grid = f"for these {len(layout.chances.candidates)} candidates and a grid of {layout.chances.step_m:g} m; {places}"
     if offer.kind == "budget" and not offer.strength:
         known = sum(w.what != "second zone" for w in layout.wants)
