@@ -26,9 +26,11 @@ def share_fields(work: Callable[[Sequence[T]], object], items: Sequence[T]) -> N
     work : callable
         Works out the fields of some items, through the store.
     items : sequence
-        What to work out. Too few of them, one core, or other threads at work: nothing is done, the caller computes.
+        What to work out. Too few of them, one core, other threads at work, or a process that is itself a helper (as
+        the workbench's are): nothing is done, the caller computes.
     """
     alone = threading.active_count() == 1 and sys.platform == "linux"
+    alone = alone and not multiprocessing.current_process().daemon  # such a process may have no children
     if len(items) < WORTH_IT or not alone or (os.cpu_count() or 1) < 2:
         return
     context = multiprocessing.get_context("fork")
