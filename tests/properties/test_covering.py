@@ -51,6 +51,25 @@ def test_set_cover_equals_exhaustive_search(seed: int) -> None:
         assert (rows[reachable][:, list(result.chosen)].sum(axis=1) >= 1.0).all()
 
 
+@pytest.mark.parametrize("gap", [0.02, 0.3])
+def test_an_answer_near_enough_keeps_the_optimum_between_bound_and_cost(gap: float) -> None:
+    rng = np.random.default_rng(77)
+    for _ in range(150):
+        m, n = int(rng.integers(2, 14)), int(rng.integers(2, 10))
+        rows = rng.random((m, n)) * (rng.random((m, n)) < 0.6)
+        costs = rng.uniform(1.0, 9.0, n)
+        demand = rows.sum(axis=1) * rng.uniform(0.1, 0.9, m)
+        least, unmet = cheapest(costs, rows, demand)
+        assert unmet == 0
+        result = solve_cover(costs, sparse.csr_array(rows), demand, gap=gap)
+        assert result.bound <= least * (1.0 + 1e-7)
+        assert least <= result.cost * (1.0 + 1e-7)
+        assert result.gap <= gap + 1e-7
+        assert not result.unmet_rows
+        if result.proved:
+            assert result.cost == pytest.approx(least)
+
+
 @pytest.mark.parametrize("seed", range(20))
 def test_weights_demands_and_hard_choices_equal_exhaustive_search(seed: int) -> None:
     rng = np.random.default_rng(1000 + seed)

@@ -34,14 +34,21 @@ class Part:
     exclusions: Matrix
     """Groups by candidates."""
 
-    def solve(self, begun: set[int], time_limit_s: float, stopped: Stop, tell: Progress) -> Answer | None:
+    def solve(
+        self, begun: set[int], time_limit_s: float, stopped: Stop, tell: Progress, gap: float = 0.0
+    ) -> Answer | None:
         """Branch and cut from a greedy cover; None where the rows cannot be met together."""
         if self.candidates.size == 1:
             return Answer(self.candidates.tolist(), float(self.costs[0]), True)
         first = self.greedy(begun)
         met = bool((np.asarray(self.matrix @ first) >= 1.0 - TOLERANCE).all())
         found = minimise(
-            self.programme(), time_limit_s=time_limit_s, start=first if met else None, progress=tell, stop=stopped
+            self.programme(),
+            time_limit_s=time_limit_s,
+            gap=gap,
+            start=first if met else None,
+            progress=tell,
+            stop=stopped,
         )
         if found.impossible:
             return None

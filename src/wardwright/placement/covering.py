@@ -69,6 +69,7 @@ def solve_cover(
     demand: ArrayLike = 1.0,
     *,
     time_limit_s: float = 30.0,
+    gap: float = 0.0,
     keep: Sequence[int] = (),
     forbid: Sequence[int] = (),
     groups: Sequence[Sequence[int]] = (),
@@ -91,6 +92,8 @@ def solve_cover(
         What each row needs.
     time_limit_s : float
         After this the best found so far is returned, with its bound.
+    gap : float
+        An answer no dearer than this share above its bound will do. [-]
     keep, forbid : sequence of int
         Candidates that are in, and that are out. What is kept is paid for too.
     groups : sequence of sequences of int
@@ -104,10 +107,10 @@ def solve_cover(
     """
     problem = _Problem.of(costs, rows, demand, keep, forbid, groups)
     clock = _Clock(time.monotonic() + time_limit_s, stop)
-    answers = _by_parts(problem, set(start), clock, progress)
+    answers = _by_parts(problem, set(start), clock, progress, gap)
     if answers is None:
         problem = problem.without(problem.whole().least_to_give_up(set(start), clock.left(), clock.stopped))
-        answers = _by_parts(problem, set(start), clock, progress) or []
+        answers = _by_parts(problem, set(start), clock, progress, gap) or []
     paid = float(problem.costs[problem.kept].sum())
     chosen = sorted([*problem.kept, *(j for answer in answers for j in answer.chosen)])
     given = np.asarray(problem.given @ np.isin(np.arange(problem.costs.size), chosen).astype(float))
@@ -120,13 +123,15 @@ def solve_cover(
     )
 
 
-def _by_parts(problem: "_Problem", begun: set[int], clock: "_Clock", progress: Progress | None) -> list[Answer] | None:
+def _by_parts(
+    problem: "_Problem", begun: set[int], clock: "_Clock", progress: Progress | None, gap: float
+) -> list[Answer] | None:
     """Solve part by part; None where the rows of one cannot be met together."""
     parts = problem.parts()
     told = _Told(float(problem.costs[problem.kept].sum()), parts, progress)
     answers = []
     for number, part in enumerate(parts):
-        answer = part.solve(begun, clock.share(parts[number:]), clock.stopped, told.of(number))
+        answer = part.solve(begun, clock.share(parts[number:]), clock.stopped, told.of(number), gap)
         if answer is None:
             return None
         answers.append(answer)

@@ -25,6 +25,9 @@ from wardwright.placement.wants import (
 )
 from wardwright.rules.aims.route import CONFIRMED_P, confirmation, in_time
 
+BESIDE = 4
+"""Strongest spots beside which a second zone is asked for at once. [-]"""
+
 
 @dataclass(eq=False)
 class Evasion:
@@ -162,17 +165,28 @@ class Evasion:
         if at_least_two(at, there) >= limit:
             return
         if there:
-            top = max(there, key=lambda i: at[i])
-            here = np.array([c.spot == candidates[top].spot for c in candidates])
-            need = need_beside(limit, float(at[here].max()))
-            want = self._want(what, route, np.where(here, 0.0, at), need, end)
+            by_spot = candidates_by_spot(self.chances)
+            spot = candidates[max(there, key=lambda i: at[i])].spot
+            want = self._beside(what, route, at, by_spot[spot], end, limit)
             if want.short(chosen) > 1e-9:
                 yield want
+                # the same holds beside any spot: asked beside the strongest, it need not be found out one by one
+                strong = sorted(by_spot, key=lambda key: -float(at[by_spot[key]].max()))[:BESIDE]
+                for key in strong:
+                    if key != spot and at[by_spot[key]].max() > 0.0:
+                        yield self._beside(what, route, at, by_spot[key], end, limit)
                 return
         failing = _grown(at, there, candidates_by_spot(self.chances), limit)
         outside = np.array([0.0 if i in failing or at[i] <= 0.0 else 1.0 for i in range(len(candidates))])
         if outside.any():
             yield self._want(what, route, outside, 1.0, end)
+
+    def _beside(self, what: str, route: Route, at: Array, spot: Sequence[int], end: int, limit: float) -> Want:
+        """What all candidates but those of one spot have to give together."""
+        need = need_beside(limit, float(at[spot].max()))
+        given = at.copy()
+        given[spot] = 0.0
+        return self._want(what, route, given, need, end)
 
     def _give_up(self, want: Want) -> None:
         key = (want.what, want.mode, want.opening_id, want.attack, want.target_id)

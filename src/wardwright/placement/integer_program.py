@@ -50,6 +50,7 @@ def minimise(
     programme: Programme,
     *,
     time_limit_s: float,
+    gap: float = 0.0,
     start: Floats | None = None,
     progress: Callable[[float, float], None] | None = None,
     stop: Callable[[], bool] | None = None,
@@ -62,6 +63,8 @@ def minimise(
         What to solve.
     time_limit_s : float
         After this the best found so far is returned.
+    gap : float
+        A solution no dearer than this share above the bound will do. [-]
     start : array, optional
         A solution to begin from.
     progress : callable, optional
@@ -76,7 +79,7 @@ def minimise(
     """
     solver = _Silent()
     solver.setOptionValue("time_limit", max(float(time_limit_s), 0.01))
-    solver.setOptionValue("mip_rel_gap", 0.0)
+    solver.setOptionValue("mip_rel_gap", gap)
     solver.setOptionValue("threads", 1)
     for option in ("mip_feasibility_tolerance", "primal_feasibility_tolerance"):
         solver.setOptionValue(option, TOLERANCE)
@@ -105,8 +108,10 @@ def minimise(
         1.0 + abs(info.objective_function_value)
     ):
         # where presolve alone settles it, version 1.16 proves the optimum and hands back the start: solve it unstarted
-        return minimise(programme, time_limit_s=time_limit_s, progress=progress, stop=stop)
-    return Solved(values, float(info.mip_dual_bound), status == highspy.HighsModelStatus.kOptimal, False)
+        return minimise(programme, time_limit_s=time_limit_s, gap=gap, progress=progress, stop=stop)
+    ended = status == highspy.HighsModelStatus.kOptimal
+    met = gap <= 0.0 or info.mip_dual_bound >= info.objective_function_value - 1e-9 * abs(info.objective_function_value)
+    return Solved(values, float(info.mip_dual_bound), ended and met, False)
 
 
 _ENDS = {

@@ -22,6 +22,9 @@ from wardwright.placement.wants import Aims, Want, opening_wants
 SEARCHING = 0.6
 """Share of the time that is spent looking for the cheapest; the rest makes sure every route is caught. [-]"""
 
+ROUGHLY = 0.02
+"""While routes still slip by, a choice this much dearer than its bound will do to look for them. [-]"""
+
 Progress = Callable[["Standing"], None]
 Stop = Callable[[], bool]
 
@@ -152,7 +155,13 @@ class _Search:
             self.progress(self.standings[-1])
 
     def cover(
-        self, panel: int, start: Sequence[int], *, fixed: bool = False, time_limit_s: float | None = None
+        self,
+        panel: int,
+        start: Sequence[int],
+        *,
+        fixed: bool = False,
+        gap: float = 0.0,
+        time_limit_s: float | None = None,
     ) -> CoverResult:
         """The cheapest cover of the rows found so far; with what watches and listens in ``start`` kept where fixed."""
         prices = self.prices[panel]
@@ -166,6 +175,7 @@ class _Search:
             matrix,
             [w.need for w in self.wants],
             time_limit_s=time_limit_s or max(1.0, (self.ends - time.monotonic()) * SEARCHING),
+            gap=gap,
             keep=sorted({*self.keep, *held}),
             forbid=forbid,
             groups=self.groups,
@@ -224,9 +234,14 @@ def lay_out(
     caught: list[tuple[float, tuple[int, ...], int]] = []  # layouts no route slips by: price, candidates, panel place
     panel = search.nearest()
     while True:
-        answers[panel] = search.cover(panel, answers[panel].chosen if panel in answers else ())
+        answers[panel] = search.cover(panel, answers[panel].chosen if panel in answers else (), gap=ROUGHLY)
         search.bound(bounds, panel, answers[panel].bound)
         evading = evasion.against(answers[panel].chosen)
+        if not evading and not answers[panel].proved:
+            caught.append((answers[panel].cost, answers[panel].chosen, panel))
+            answers[panel] = search.cover(panel, answers[panel].chosen)
+            search.bound(bounds, panel, answers[panel].bound)
+            evading = evasion.against(answers[panel].chosen)
         if not evading:
             caught.append((answers[panel].cost, answers[panel].chosen, panel))
             panel = search.other_places(bounds, answers, panel)

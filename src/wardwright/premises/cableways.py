@@ -14,6 +14,7 @@ import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +31,8 @@ DROP_MIN_M = 3.0
 """From ceiling level to a device, on the surface. Assumption. [min/m]"""
 NEAR_M = 1.5
 """A device is no farther than this from the wall its cable comes down, else it is crossed under the ceiling. [m]"""
+WAYS_KEPT = 8192
+"""Questions whose answers are held for one building. [-]"""
 Place = tuple[str, XY, float]
 """Storey, place on plan [m], height above that storey's floor [m]."""
 
@@ -64,6 +67,9 @@ class Cableways:
         self._net = CableNetwork(premises)
         self._trees: dict[int, tuple[NDArray[np.float64], NDArray[np.int32]]] = {}
         self._graph = self._net.matrix()
+        # a price list asks for the same few places again and again
+        self._way = lru_cache(WAYS_KEPT)(self._sought)
+        self._ends = lru_cache(WAYS_KEPT)(lambda place: dict(self.ends(place)))
         e = self._net.edges
         self._edge_at: dict[tuple[int, int], int] = {}
         for k, (a, b) in enumerate(zip(e.start, e.end, strict=True)):
@@ -91,10 +97,13 @@ class Cableways:
         CableWay or None
             None where no way is left that may be made.
         """
+        return self._way(first, second)
+
+    def _sought(self, first: Place, second: Place) -> CableWay | None:
         across = self._across(first, second)
         if across is not None and math.dist(first[1], second[1]) < NEAR_M:
             return across
-        starts, ends = dict(self.ends(first)), dict(self.ends(second))
+        starts, ends = self._ends(first), self._ends(second)
         best: tuple[float, int, int] | None = None
         for end, (off, *_) in ends.items():
             minutes, _ = self._tree(end)

@@ -115,6 +115,8 @@ def test_what_stands_beside_the_strongest_is_necessary() -> None:
             tried += 1
             for one in range(len(given)):
                 assert given.sum() - given[one] >= need_beside(0.5, float(given[one])) - 1e-9
+            # beside a spot that holds none of them too
+            assert given.sum() >= need_beside(0.5, float(rng.exponential(0.6))) - 1e-9
     assert tried > 500
 
 
