@@ -6,35 +6,20 @@ undecided.
 
 import sys
 
-import click
 import typer
 
-from wardwright.cli import (
-    attack,
-    audit,
-    corners,
-    design,
-    formulas,
-    papers,
-    placing,
-    play,
-    proof,
-    site,
-    survey,
-    verify,
-    workbench,
-)
+from wardwright.cli.verbs import Verbs
 from wardwright.errors import WardwrightError
 
 app = typer.Typer(
     name="wardwright",
+    cls=Verbs,
     help="Design, quote, prove and document intruder alarms in homes and small businesses.",
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for stage in (survey, design, corners, placing, proof, audit, verify, attack, play, papers, site, formulas, workbench):
-    stage.register(app)
+app.callback()(lambda: None)  # a group, though no verb is imported yet
 
 
 def main() -> None:
@@ -46,6 +31,6 @@ def main() -> None:
         sys.exit(2)
     except BrokenPipeError:
         sys.exit(0)
-    except (KeyboardInterrupt, click.Abort):
+    except (KeyboardInterrupt, typer.Abort):
         typer.echo("wardwright: stopped", err=True)
         sys.exit(2)
