@@ -142,6 +142,8 @@ def statement(offer: PlacedOffer) -> Text:
         said.append(f" Stopped while {len(layout.evading)} routes still slipped by.", style="bold")
     if offer.finer is not None:
         said.append(_finer(offer.finer))
+    else:
+        said.append(" Not looked at again on a finer grid.")
     way = proposal.in_the_way
     if way:
         said.append("\nIn the way, whatever is placed:", style="bold")

@@ -122,7 +122,7 @@ def three_offers(
     time_limit_s : float
         Seconds for each search.
     check : bool
-        Polish each design and look at it again on a grid half as coarse.
+        Polish each design and look at it again on a grid half as coarse; left out once it was stopped.
     confirmations : iterable of Confirmation
         The firm's.
     progress : callable, optional
@@ -160,7 +160,8 @@ def three_offers(
         found.append(offer_of("margin", finished(problem, layout, today=today, confirmations=held)))
     if "budget" in wanted:
         found.append(_for_budget(problem, first, least, budget, today, held, time_limit_s, telling("budget"), stop))
-    return tuple(_checked(problem, o, today, held) for o in found) if check else tuple(found)
+    # who stops a search waits for what is found, not for a closer look at it
+    return tuple(o if not check or (stop is not None and stop()) else _checked(problem, o, today, held) for o in found)
 
 
 def _checked(problem: Problem, offer: PlacedOffer, today: str, confirmations: tuple[Confirmation, ...]) -> PlacedOffer:
