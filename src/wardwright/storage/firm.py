@@ -5,6 +5,7 @@ import json
 import os
 from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pydantic import TypeAdapter, ValidationError
 
@@ -13,9 +14,11 @@ from wardwright.catalogue.load import load_catalogue
 from wardwright.errors import JobFileError
 from wardwright.estimate.tariff import load_tariff
 from wardwright.job.model import Job
-from wardwright.prove import Proof, prove
 from wardwright.rules.confirmations import Confirmation
 from wardwright.storage.job_file import write_whole
+
+if TYPE_CHECKING:
+    from wardwright.prove import Proof
 
 _FILE = "confirmations.json"
 _LIST = TypeAdapter(tuple[Confirmation, ...])
@@ -94,7 +97,7 @@ def catalogue_of(job: Job) -> Catalogue:
     return load_catalogue(job.own_kinds or None)
 
 
-def firm_proof(job: Job, *, for_papers: bool = False, progress: Callable[[str], None] | None = None) -> Proof:
+def firm_proof(job: Job, *, for_papers: bool = False, progress: Callable[[str], None] | None = None) -> "Proof":
     """The proof of a job with the firm's confirmations, as of today.
 
     Parameters
@@ -113,6 +116,8 @@ def firm_proof(job: Job, *, for_papers: bool = False, progress: Callable[[str], 
     """
     folder = firm_folder()
     own_tariff = folder / "tariff.toml"
+    from wardwright.prove import prove  # what only reads or keeps the firm's records need not wait for every analysis
+
     return prove(
         job,
         catalogue_of(job),
