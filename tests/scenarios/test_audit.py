@@ -88,11 +88,18 @@ def test_one_bad_job_never_stops_the_rest(tmp_path: Path) -> None:
     (tmp_path / "half.json").write_text(job_text(job())[:1000], encoding="utf-8")
     (tmp_path / "image.json").write_bytes(b"\xff\xd8\xff\xe0")
     (tmp_path / "newer.json").write_text('{"format": 99, "premises": {}}', encoding="utf-8")
+    (tmp_path / "gone.json").symlink_to(tmp_path / "moved-away.json")
     status, said = run("audit", tmp_path, "--workers", "2", "--json")
     assert status == 1
     jobs = {j["file"]: j for j in json.loads(said)["jobs"]}
-    assert len(jobs) == 5
-    assert {f for f, j in jobs.items() if j["verdict"] == FAILED} == {"half.json", "image.json", "newer.json"}
+    assert len(jobs) == 6
+    assert {f for f, j in jobs.items() if j["verdict"] == FAILED} == {
+        "gone.json",
+        "half.json",
+        "image.json",
+        "newer.json",
+    }
+    assert "cannot be read" in jobs["gone.json"]["error"]
     assert "newer Wardwright" in jobs["newer.json"]["error"]
     assert "not text" in jobs["image.json"]["error"]
     assert jobs["job-0.json"]["total"]

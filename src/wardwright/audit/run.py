@@ -25,10 +25,12 @@ def job_files(folder: Path) -> list[Path]:
     """
     if not folder.is_dir():
         raise InputError("this is no folder; an audit takes a folder of jobs", where=str(folder))
+    # A link that leads nowhere is told among what could not be proved, not left out.
     found = [
         path
         for path in sorted(folder.rglob("*.json"))
-        if path.is_file() and not any(part.startswith(".") for part in path.relative_to(folder).parts)
+        if (path.is_file() or (path.is_symlink() and not path.exists()))
+        and not any(part.startswith(".") for part in path.relative_to(folder).parts)
     ]
     if not found:
         raise InputError("no job lies in it; job files end in .json", where=str(folder))
