@@ -126,6 +126,24 @@ def test_collapse_multiplier(worked) -> None:
     assert bound < multiplier
 
 
+@pytest.mark.parametrize("share", [0.5, 1.0, 3.0])
+def test_more_than_the_most_a_run_can_carry_has_no_voltage(worked, share: float) -> None:
+    """The most constant power at the end of one run is V²/4R, where source and load are matched."""
+    most = 12.0**2 / (4 * 2.5)
+    run = [Branch("b", "S", "n", 2.5)]
+    multiplier = circuits.collapse_multiplier({"S": 12.0}, run, {"n": Load(power=share * most)})
+    assert multiplier is not None
+    worked(f"matched load, {share:g} of it asked", 1.0 / share, multiplier, 1e-4)
+    for over in (1.001, 2.0, 1.998, 50.0):
+        with pytest.raises(NoSolutionError):
+            circuits.operating_point({"S": 12.0}, run, {"n": Load(power=over * most)})
+
+
+def test_a_load_of_nothing_never_collapses() -> None:
+    run = [Branch("b", "S", "n", 2.5)]
+    assert circuits.collapse_multiplier({"S": 12.0}, run, {"n": Load(power=5e-324)}) is None
+
+
 def test_class_2(worked) -> None:
     low, high = (protection.class2_limits(v, inherently_limited=False) for v in (13.8, 24.0))
     worked(

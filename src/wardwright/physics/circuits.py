@@ -140,7 +140,8 @@ class _Network:
             if step is None:
                 return None
             if np.max(np.abs(step)) < 1e-11 * top:
-                return volt
+                # a voltage all but nought makes steps vanish too, without any balance of currents
+                return volt if np.max(np.abs(excess)) < 1e-6 * np.max(np.abs(self.injected)) else None
             if np.min(step) < -1e-9 * top:
                 return None
             volt = volt - step
@@ -280,7 +281,9 @@ def collapse_multiplier(
     """
     network = _Network(sources, branches, loads)
     sure = sufficient_multiplier(sources, branches, loads) if _power_alone(sources, loads) else 0.0
-    low, high = min(sure, MULTIPLIER_CEILING), max(1.0, 2.0 * sure)
+    if sure > MULTIPLIER_CEILING:
+        return None
+    low, high = sure, max(1.0, 2.0 * sure)
     while network.voltages(high) is not None:
         low, high = high, 2.0 * high
         if high > MULTIPLIER_CEILING:
