@@ -29,6 +29,8 @@ export class Bench {
 
   /** What the live channel was asked last: the same place is not asked for twice. */
   private asked = '';
+  /** Title of an offer taken and not proved yet. */
+  justTaken = $state('');
   private reading = false;
   private readAgain = false;
 
@@ -46,6 +48,11 @@ export class Bench {
   /** The picture under the storey in sight. */
   get underlay(): Underlay | undefined {
     return this.desk.job?.underlays?.find((u) => u.storey_id === this.storey);
+  }
+
+  /** An offer was taken: what it promises is read off its proof. */
+  tookOffer(title: string): void {
+    this.justTaken = title;
   }
 
   /** Take a tool in hand, or with none go back to choosing. */

@@ -16,13 +16,12 @@ from wardwright.cli.job_argument import AsJson, JobFile
 from wardwright.documents.placed import offers_json, offers_table, reasons_table, statement
 from wardwright.documents.slipping_route import slipping_route
 from wardwright.errors import InputError
-from wardwright.estimate.tariff import load_tariff
 from wardwright.placement.layout import Standing
 from wardwright.placement.proposal import problem_of
 from wardwright.placement.reasons import reasons, without
 from wardwright.placement.three_offers import KINDS, TITLES, Kind, three_offers
 from wardwright.prove import Verdict, scheme_of
-from wardwright.storage.firm import catalogue_of, firm_folder, load_confirmations, today
+from wardwright.storage.firm import catalogue_of, firm_folder, firm_tariff, load_confirmations, today
 from wardwright.storage.job_file import load_job, save_job, write_whole
 
 
@@ -64,8 +63,7 @@ def place(
     wanted: tuple[Kind, ...] = KINDS if offer == "all" else tuple(k for k in KINDS if k == offer)
     job = load_job(job_file)
     folder = firm_folder()
-    own = folder / "tariff.toml"
-    problem = problem_of(job, catalogue_of(job), load_tariff(own if own.is_file() else None))
+    problem = problem_of(job, catalogue_of(job), firm_tariff())
     console = Console(stderr=True)
     interrupted: list[bool] = []
     with console.status("looking at every place a detector could hang") as status:

@@ -34,7 +34,20 @@ def offers_table(offers: Sequence[PlacedOffer]) -> Table:
     table.add_column("")
     for offer in offers:
         table.add_column(TITLES[offer.kind])
-    rows: list[tuple[str, list[str]]] = [
+    for name, cells in offers_compared(offers):
+        table.add_row(name, *cells)
+    return table
+
+
+def offers_compared(offers: Sequence[PlacedOffer]) -> list[tuple[str, list[str]]]:
+    """What is compared, with a cell for each offer.
+
+    Parameters
+    ----------
+    offers : sequence of PlacedOffer
+        One to three.
+    """
+    return [
         ("Price with tax", [f"{o.total:,.2f} {o.currency}" for o in offers]),
         ("Detectors", [str(o.detectors) for o in offers]),
         ("Noticed before the target, weakest route", [_chance(o.worst) for o in offers]),
@@ -43,9 +56,6 @@ def offers_table(offers: Sequence[PlacedOffer]) -> Table:
         ("Still weak", ["\n".join(_weak(o, r) for r in o.weak) for o in offers]),
         ("Proof", [f"{SHAPES[VERDICT_OUTCOME[o.proposal.proof.verdict]]} {_verdict(o)}" for o in offers]),
     ]
-    for name, cells in rows:
-        table.add_row(name, *cells)
-    return table
 
 
 def _response_rows(offers: Sequence[PlacedOffer]) -> list[tuple[str, list[str]]]:

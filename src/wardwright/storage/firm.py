@@ -12,7 +12,7 @@ from pydantic import TypeAdapter, ValidationError
 from wardwright.catalogue.kinds import Catalogue
 from wardwright.catalogue.load import load_catalogue
 from wardwright.errors import JobFileError
-from wardwright.estimate.tariff import load_tariff
+from wardwright.estimate.tariff import Tariff, load_tariff
 from wardwright.job.model import Job
 from wardwright.rules.confirmations import Confirmation
 from wardwright.storage.job_file import write_whole
@@ -97,6 +97,12 @@ def catalogue_of(job: Job) -> Catalogue:
     return load_catalogue(job.own_kinds or None)
 
 
+def firm_tariff() -> Tariff:
+    """The firm's prices; the generic ones where it has none of its own."""
+    own = firm_folder() / "tariff.toml"
+    return load_tariff(own if own.is_file() else None)
+
+
 def firm_proof(job: Job, *, for_papers: bool = False, progress: Callable[[str], None] | None = None) -> "Proof":
     """The proof of a job with the firm's confirmations, as of today.
 
@@ -115,7 +121,6 @@ def firm_proof(job: Job, *, for_papers: bool = False, progress: Callable[[str], 
         Everything that can be said about the job.
     """
     folder = firm_folder()
-    own_tariff = folder / "tariff.toml"
     from wardwright.prove import prove  # what only reads or keeps the firm's records need not wait for every analysis
 
     return prove(
@@ -123,7 +128,7 @@ def firm_proof(job: Job, *, for_papers: bool = False, progress: Callable[[str], 
         catalogue_of(job),
         today=today(),
         confirmations=load_confirmations(folder),
-        tariff=load_tariff(own_tariff if own_tariff.is_file() else None) if for_papers else None,
+        tariff=firm_tariff() if for_papers else None,
         with_coverage=for_papers,
         progress=progress,
     )

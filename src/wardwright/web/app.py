@@ -13,12 +13,13 @@ from starlette.staticfiles import StaticFiles
 
 from wardwright import __version__
 from wardwright.storage.store import Store
-from wardwright.web import closer, jobs, live, papers, proofs, reference, site, uploads
+from wardwright.web import closer, jobs, live, papers, proofs, proposals, reference, site, uploads
 from wardwright.web import entrance as entrance_module
 from wardwright.web.entrance import Entrance, add_entrance
 from wardwright.web.gate import Gate, Keys
 from wardwright.web.live import LIVE_ANSWERS, LiveAsk, LiveWorkers
 from wardwright.web.proofs import Proofs
+from wardwright.web.proposals import Proposals
 from wardwright.web.refusals import say_errors_in_one_shape
 from wardwright.web.worker import Worker
 
@@ -47,6 +48,7 @@ def make_app(store: Store | None, *, keys: Keys | None = None, entrance: Entranc
     async def life(app: FastAPI) -> AsyncIterator[None]:
         yield
         app.state.proofs.close()
+        app.state.proposals.close()
         app.state.papers.close()
         app.state.closer.close()
         app.state.live.close()
@@ -64,11 +66,12 @@ def make_app(store: Store | None, *, keys: Keys | None = None, entrance: Entranc
     app.state.store = store
     app.state.entrance = entrance
     app.state.proofs = Proofs()
+    app.state.proposals = Proposals()
     app.state.live = LiveWorkers()
     app.state.papers = Worker("wardwright-papers", yielding=5)
     app.state.closer = Worker("wardwright-closer", yielding=5)
     say_errors_in_one_shape(app)
-    for part in (jobs, uploads, site, proofs, closer, live, papers, reference, entrance_module):
+    for part in (jobs, uploads, site, proofs, proposals, closer, live, papers, reference, entrance_module):
         app.include_router(part.router)
     if entrance is not None:
         add_entrance(app, keys or Keys())

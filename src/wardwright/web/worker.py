@@ -47,7 +47,9 @@ class Worker:
         self._stop = threading.Event()
         self._closed = False
 
-    def call(self, task: Callable[..., Any], *args: object, tell: Tell | None = None) -> Any:
+    def call(
+        self, task: Callable[..., Any], *args: object, tell: Tell | None = None, patience_s: float = PATIENCE_S
+    ) -> Any:
         """Run a function of some module in the process and wait for what it returns.
 
         Parameters
@@ -58,6 +60,8 @@ class Worker:
             Arguments that can be pickled.
         tell : callable, optional
             Called here with the name of each part.
+        patience_s : float
+            How long it is given to end by itself once it is stopped. [s]
 
         Raises
         ------
@@ -88,7 +92,7 @@ class Worker:
                         if not asked_to_stop:
                             asked_to_stop = time.monotonic()
                             pipe.send("stop")
-                        elif time.monotonic() - asked_to_stop > PATIENCE_S:
+                        elif time.monotonic() - asked_to_stop > patience_s:
                             self._end()
                             raise Stopped
             except (EOFError, OSError, BrokenPipeError):
