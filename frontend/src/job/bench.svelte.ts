@@ -8,6 +8,8 @@ import type { Ref } from '../plan/draw';
 import type { PlanMap, Tool } from '../plan/PlanMap';
 import type { Stage } from '../route.svelte';
 import { Desk } from './desk.svelte';
+import { keepTaken, keptTaken } from './taken';
+import type { Figures } from './taken';
 
 /** Families the margin map is made of. */
 const LOOKS = new Set(['motion detector', 'dual-technology detector', 'photo-beam']);
@@ -29,13 +31,14 @@ export class Bench {
 
   /** What the live channel was asked last: the same place is not asked for twice. */
   private asked = '';
-  /** Title of an offer taken and not proved yet. */
-  justTaken = $state('');
+  /** What the offer taken last promised. */
+  taken = $state.raw<Figures | null>(null);
   private reading = false;
   private readAgain = false;
 
   constructor(key: string) {
     this.desk = new Desk(key);
+    this.taken = keptTaken(key);
   }
 
   async open(): Promise<void> {
@@ -50,9 +53,10 @@ export class Bench {
     return this.desk.job?.underlays?.find((u) => u.storey_id === this.storey);
   }
 
-  /** An offer was taken: what it promises is read off its proof. */
-  tookOffer(title: string): void {
-    this.justTaken = title;
+  /** An offer was taken: what it promises is kept, until nobody compares any more. */
+  tookOffer(promise: Figures | null): void {
+    this.taken = promise;
+    keepTaken(this.desk.key, promise);
   }
 
   /** Take a tool in hand, or with none go back to choosing. */

@@ -27,6 +27,10 @@ LEAST_M2 = 1.0
 """Smaller rooms are left out. [m²]"""
 
 
+IN_WALL = 0.005
+"""Share of a room that may lie within walls before it is taken for drawn to their middles. [-]"""
+
+
 @dataclass(frozen=True)
 class WallSpot:
     """A place on a wall, looking into the room."""
@@ -78,7 +82,7 @@ def slid(premises: Premises, room_id: str, place: XY, by: float) -> XY | None:
         As far in front of the wall as spots are; None where there is no solid wall there, or an opening.
     """
     plan = next(p for p in storey_plans(premises).values() if room_id in p.room_shapes)
-    shape = plan.room_shapes[room_id]
+    shape = _between_faces(plan.room_shapes[room_id], plan.solid())
     ring = _turned(shape).exterior
     at = (ring.project(Point(place)) + by) % ring.length
     here, ahead = ring.interpolate(at), ring.interpolate((at + 0.05) % ring.length)
@@ -91,12 +95,20 @@ def slid(premises: Premises, room_id: str, place: XY, by: float) -> XY | None:
     return (round(spot.x, 3), round(spot.y, 3))
 
 
+def _between_faces(shape: Polygon, solid: BaseGeometry) -> Polygon:
+    """A room between the faces of its walls, where it was drawn to their middles."""
+    if shape.intersection(solid).area < IN_WALL * shape.area:
+        return shape
+    parts = [p for p in shapely.get_parts(shape.difference(solid)) if isinstance(p, Polygon)]
+    return max(parts, key=lambda p: p.area, default=shape)
+
+
 def _storey_spots(plan: StoreyPlan) -> Iterator[WallSpot]:
     solid = plan.solid()
     shapely.prepare(solid)
     holes = shapely.union_all([s.outline for s in plan.openings]) if plan.openings else Polygon()
     for room in plan.rooms:
-        shape = plan.room_shapes[room.id]
+        shape = _between_faces(plan.room_shapes[room.id], solid)
         if not room.indoors or shape.area < LEAST_M2:
             continue
         kept: list[XY] = []

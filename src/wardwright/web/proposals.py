@@ -12,13 +12,14 @@ from typing import Annotated, Any, Literal
 from fastapi import APIRouter, Request
 from pydantic import Field
 
+from wardwright.analyses.mode import Mode
 from wardwright.design.devices import Device
 from wardwright.documents.placed import offers_compared, statement
 from wardwright.errors import InputError, WardwrightError
 from wardwright.job.model import Job
 from wardwright.placement.layout import Standing
 from wardwright.placement.proposal import problem_of
-from wardwright.placement.three_offers import TITLES, Kind, PlacedOffer, three_offers
+from wardwright.placement.three_offers import KINDS, TITLES, Kind, PlacedOffer, three_offers
 from wardwright.storage.firm import catalogue_of, firm_folder, firm_tariff, load_confirmations, today
 from wardwright.storage.job_file import job_from_text, job_text
 from wardwright.storage.store import Kept
@@ -47,6 +48,17 @@ class Wanted(Message):
     """Price of the whole job with tax; None: what the cheapest costs."""
 
 
+class Promise(Message):
+    """Figures of an offer, to hold edits by hand against."""
+
+    chance: float | None
+    """Pessimistic chance to be noticed before the target on the weakest route, with nobody in."""
+    first_s: float | None
+    """Longest time to first detection, with nobody in."""
+    fails: int
+    """Required findings refuted, and not taken on."""
+
+
 class ProposedView(Message):
     """One offer, proved."""
 
@@ -54,6 +66,7 @@ class ProposedView(Message):
     title: str
     cells: tuple[str, ...]
     """What is compared, in the order of ``rows``."""
+    promise: Promise
     said: str
     """What is proved about it and for what, and what stands in the way."""
     devices: tuple[Device, ...]
@@ -83,32 +96,52 @@ def propose_text(tell: Tell, text: str, seconds: float, budget: float | None) ->
     def progress(kind: Kind, at: Standing) -> None:
         if not stop.asked:
             stop.say(
-                f"{TITLES[kind].lower()}: round {at.round}, detectors {at.cost:.0f}, at least {at.bound:.0f}, "
+                f"{TITLES[kind].lower()}: round {at.round}, detectors {at.cost:.0f}, at least {at.bound:.0f} "
+                f"(gap {100.0 * max(0.0, 1.0 - at.bound / at.cost) if at.cost > 0.0 else 0.0:.0f} %), "
                 f"{at.evading} routes still slip by"
             )
 
-    offers = three_offers(
-        problem,
-        today=today(),
-        budget=None if budget is None else Decimal(str(budget)),
-        time_limit_s=seconds,
-        confirmations=load_confirmations(firm_folder()),
-        progress=progress,
-        stop=stop,
-    )
+    def offered(wanted: tuple[Kind, ...]) -> tuple[PlacedOffer, ...]:
+        return three_offers(
+            problem,
+            today=today(),
+            wanted=wanted,
+            budget=None if budget is None else Decimal(str(budget)),
+            time_limit_s=seconds,
+            confirmations=load_confirmations(firm_folder()),
+            progress=progress,
+            stop=stop,
+        )
+
+    message = ""
+    try:
+        offers = offered(KINDS)
+    except InputError as error:
+        if budget is None:
+            raise
+        message = error.message  # the budget does not pay for the least there must be: the other two still stand
+        offers = offered(("least", "margin"))
     compared = offers_compared(offers)
     found = [_told(job, o, tuple(cells[i] for _, cells in compared)) for i, o in enumerate(offers)]
     rows = [name for name, _ in compared]
     jobs = [job_text(o.proposal.job) for o in offers]
-    return json.dumps({"rows": rows, "offers": [o.model_dump(mode="json") for o in found], "jobs": jobs})
+    told = [o.model_dump(mode="json") for o in found]
+    return json.dumps({"rows": rows, "offers": told, "jobs": jobs, "message": message})
 
 
 def _told(job: Job, offer: PlacedOffer, cells: tuple[str, ...]) -> ProposedView:
     before = set(map(Device.model_dump_json, job.design.devices))
     new = tuple(d for d in offer.proposal.job.design.devices if d.model_dump_json() not in before)
-    return ProposedView(
-        kind=offer.kind, title=TITLES[offer.kind], cells=cells, said=statement(offer).plain.strip(), devices=new
+    proof = offer.proposal.proof
+    away = [r for a in proof.routes if a.mode == Mode.AWAY.value for r in a.routes]
+    accepted = {d.finding for d in proof.accepted}
+    promise = Promise(
+        chance=min((r.interval[0] for r in away), default=None),
+        first_s=max((r.first_s for r in away if r.first_s is not None), default=None),
+        fails=sum(f.refutes and f.identity not in accepted for f in proof.findings),
     )
+    said = statement(offer).plain.strip()
+    return ProposedView(kind=offer.kind, title=TITLES[offer.kind], cells=cells, promise=promise, said=said, devices=new)
 
 
 class _Stop:
@@ -219,7 +252,7 @@ class Proposals:
             made = json.loads(text)
             jobs = tuple(made["jobs"])
             offers = tuple(ProposedView.model_validate(o) for o in made["offers"])
-            end = {"state": "done", "rows": tuple(made["rows"]), "offers": offers}
+            end = {"state": "done", "rows": tuple(made["rows"]), "offers": offers, "message": made["message"]}
         except Stopped:
             end = {"state": "stopped"}
         except WardwrightError as error:

@@ -92,7 +92,7 @@ class Worker:
                         if not asked_to_stop:
                             asked_to_stop = time.monotonic()
                             pipe.send("stop")
-                        elif time.monotonic() - asked_to_stop > patience_s:
+                        elif time.monotonic() - asked_to_stop > (PATIENCE_S if self._closed else patience_s):
                             self._end()
                             raise Stopped
             except (EOFError, OSError, BrokenPipeError):
