@@ -134,7 +134,7 @@ def _told(job: Job, offer: PlacedOffer, cells: tuple[str, ...]) -> ProposedView:
     new = tuple(d for d in offer.proposal.job.design.devices if d.model_dump_json() not in before)
     proof = offer.proposal.proof
     away = [r for a in proof.routes if a.mode == Mode.AWAY.value for r in a.routes]
-    accepted = {d.finding for d in proof.accepted}
+    accepted = {f.identity for f, _ in proof.accepted}
     promise = Promise(
         chance=min((r.interval[0] for r in away), default=None),
         first_s=max((r.first_s for r in away if r.first_s is not None), default=None),
