@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 from tests.browser.conftest import house_job, job_of, take_in
 from tests.browser.first_session import until
+from tests.browser.test_accessible import AXE, found, narrow
 
 pytestmark = pytest.mark.browser
 SETTLED = """async () => {
@@ -33,6 +34,11 @@ def test_an_offer_is_compared_taken_edited_and_taken_back(page: Page) -> None:
     offers.get_by_role("button", name="Look at it: Least cost").click()
     assert page.evaluate("window.__plan.sketch.getFeatures().length") > 0, "the offer stands on the plan"
     expect(page.get_by_text(re.compile("lower bound"))).to_be_visible()
+    if AXE.is_file():
+        assert found(page) == []
+    page.set_viewport_size({"width": 360, "height": 740})
+    assert narrow(page), "the offers fit a phone"
+    page.set_viewport_size({"width": 1180, "height": 820})
     offers.get_by_role("button", name="Take it: Least cost").click()
     until(page, SETTLED, 120)
     taken = job_of(page)["design"]["devices"]
