@@ -50,7 +50,7 @@ def main(out: Path, *, guide: bool) -> None:
                         page.screenshot(path=out / f"{name}-{size}-{scheme}.png")
                         if guide and name in SHOWN and size == "desktop" and scheme == "light":
                             with Image.open(out / f"{name}-{size}-{scheme}.png") as picture:
-                                picture.convert("P", palette=Image.Palette.ADAPTIVE, colors=64).save(
+                                picture.convert("P", palette=Image.Palette.ADAPTIVE, colors=256).save(
                                     GUIDE / f"{name}.png", optimize=True
                                 )
                     context.close()
