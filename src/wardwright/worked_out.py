@@ -10,30 +10,52 @@ P = ParamSpec("P")
 T = TypeVar("T")
 
 
+class Kept(Generic[T]):
+    """Answers by key; the one longest not asked for goes first.
+
+    Parameters
+    ----------
+    most : int
+        Answers held.
+    """
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._held: dict[Hashable, T] = {}
+
+    def get(self, key: Hashable, work: Callable[[], T]) -> T:
+        """An answer by its key, worked out if it is not held."""
+        found = self._held.pop(key, None)
+        if found is None:
+            found = work()
+            while len(self._held) >= self._most:
+                self._held.pop(next(iter(self._held)))
+        self._held[key] = found
+        return found
+
+    def forget(self) -> None:
+        """Drop all answers."""
+        self._held.clear()
+
+
 class _Once(Generic[P, T]):
     """A function that works each answer out once."""
 
     def __init__(self, work: Callable[P, T], kept: int) -> None:
-        self._work, self._kept = work, kept
-        self._answers: dict[Hashable, tuple[Any, T]] = {}
+        self._work = work
+        self._answers: Kept[tuple[Any, T]] = Kept(kept)
         _every.append(self)
         update_wrapper(self, work)
 
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> T:
         given = (*args, *kwargs.values())
         key = (*(id(a) if isinstance(a, Record) else a for a in given), *kwargs)
-        held = self._answers.pop(key, None)
-        if held is None:
-            # the values are held with the answer, so that no other value takes their place in memory
-            held = (given, self._work(*args, **kwargs))
-            while len(self._answers) >= self._kept:
-                self._answers.pop(next(iter(self._answers)))
-        self._answers[key] = held
-        return held[1]
+        # the values are held with the answer, so that no other value takes their place in memory
+        return self._answers.get(key, lambda: (given, self._work(*args, **kwargs)))[1]
 
     def forget(self) -> None:
         """Drop all answers."""
-        self._answers.clear()
+        self._answers.forget()
 
 
 _every: list[_Once[Any, Any]] = []

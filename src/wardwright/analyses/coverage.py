@@ -88,7 +88,6 @@ def hazard_fields(
     step_m: float = 0.25,
     headings: int = 16,
     speeds: Sequence[float] = SPEEDS,
-    storey_id: str | None = None,
     lay: Lay = CLOSE,
 ) -> dict[str, dict[float, HazardField]]:
     """Margins of every watching motion detector and photo-beam over the whole building.
@@ -105,8 +104,6 @@ def hazard_fields(
         Walking directions over the full circle; even.
     speeds : sequence of float
         Walking speeds. [m/s]
-    storey_id : str, optional
-        Only this storey.
     lay : Lay
         How close walks are laid.
 
@@ -126,8 +123,6 @@ def hazard_fields(
     watching = [d for d in scheme.of_family(Family.MOTION, Family.DUAL, Family.BEAM) if d.id in heard]
     fields: dict[str, dict[float, HazardField]] = {}
     for key, plan in storey_plans(scheme.premises).items():
-        if storey_id is not None and key != storey_id:
-            continue
         grid = storey_grid(plan, step_m)
         lines = sightlines(scheme.premises, key, open_ids)
         if grid is None or lines is None:
@@ -350,18 +345,10 @@ def _model() -> bytes:
     return b"".join(Path(m.__file__).read_bytes() for m in modules if m.__file__)
 
 
+@once(4)
 def _laid(lines: Sightlines, grid: Grid, headings: int, lay: Lay) -> tuple[Walks, ...]:
     """The walks of a storey, laid once for all its detectors."""
-    for held_lines, held_as, held in _walks:
-        if held_lines is lines and held_as == (grid, headings, lay):
-            return held
-    laid = walks_of(lines, grid, headings, lay)
-    del _walks[:-3]
-    _walks.append((lines, (grid, headings, lay), laid))
-    return laid
-
-
-_walks: list[tuple[Sightlines, tuple[Grid, int, Lay], tuple[Walks, ...]]] = []
+    return walks_of(lines, grid, headings, lay)
 
 
 @dataclass(frozen=True, eq=False)

@@ -23,7 +23,7 @@ from wardwright.design.system import ProtectionScheme
 from wardwright.premises.attacks import Attack
 from wardwright.premises.model import Premises
 from wardwright.premises.openings import OpeningKind
-from wardwright.worked_out import once
+from wardwright.worked_out import Kept, once
 
 __all__ = ["Noticing", "Route", "RouteAnalysis", "WalkedRoute", "goals", "routes", "walked_routes"]
 
@@ -238,34 +238,10 @@ class _Lines:
         return (self.fast, self.quiet) if self.timed is None else (self.fast, self.quiet, self.timed)
 
 
-class KeptWalks:
-    """Walks accounted for, under everything the account follows from: an edit that a walk does not meet costs nothing.
-
-    Parameters
-    ----------
-    most : int
-        Walks held.
-    """
-
-    def __init__(self, most: int) -> None:
-        self._most = most
-        self._held: dict[tuple[object, ...], WalkedRoute] = {}
-
-    def get(self, key: tuple[object, ...], work: Callable[[], WalkedRoute]) -> WalkedRoute:
-        """A walk by its key, accounted for if it is not held."""
-        found = self._held.pop(key, None)
-        if found is None:
-            found = work()
-            while len(self._held) >= self._most:
-                self._held.pop(next(iter(self._held)))
-        self._held[key] = found
-        return found
-
-
 @once(8)
-def _kept_walks(_premises: Premises, *_decides: Hashable) -> KeptWalks:
-    """What is kept for one building and everything else that decides how a walk is told, besides the walk itself."""
-    return KeptWalks(WALKS_KEPT)
+def _kept_walks(_premises: Premises, *_decides: Hashable) -> Kept[WalkedRoute]:
+    """Walks accounted for, of one building and everything else that decides how a walk is told."""
+    return Kept(WALKS_KEPT)
 
 
 @dataclass(frozen=True, eq=False)
@@ -281,7 +257,7 @@ class _Survey:
     run: float
     teller: Teller
     rates: StepRates
-    kept: "KeptWalks"
+    kept: Kept[WalkedRoute]
 
     def to_goal(
         self, goal: Goal, target: int, costs: Costs, ways: Sequence[Entered], undecided: list[str]

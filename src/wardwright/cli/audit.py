@@ -23,8 +23,7 @@ from wardwright.audit.records import FAILED, Audit, Audited, Lost, Moved, lost, 
 from wardwright.audit.run import RECORDS, audit_folder
 from wardwright.cli.job_argument import AsJson
 from wardwright.errors import InputError
-from wardwright.estimate.tariff import load_tariff
-from wardwright.storage.firm import firm_folder, load_confirmations, today
+from wardwright.storage.firm import firm_folder, firm_tariff, load_confirmations, today
 from wardwright.storage.job_file import write_whole
 
 WORDS = {"holds": "all that is required holds", "refuted": "refuted", "open": "open", FAILED: "could not be proved"}
@@ -60,13 +59,7 @@ def audit(
         raise InputError("give either --workers or --scheduler")
     kept = records or folder / RECORDS
     before = last_audit(kept)
-    own_tariff = firm_folder() / "tariff.toml"
-    terms = Terms(
-        today(),
-        load_confirmations(firm_folder()),
-        load_tariff(own_tariff if own_tariff.is_file() else None),
-        seconds_each,
-    )
+    terms = Terms(today(), load_confirmations(firm_folder()), firm_tariff(), seconds_each)
     count = workers or min(os.cpu_count() or 1, 61)
     shown = Console(file=sys.stderr)
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeElapsedColumn())

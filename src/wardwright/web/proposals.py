@@ -137,7 +137,7 @@ def _told(job: Job, offer: PlacedOffer, cells: tuple[str, ...]) -> ProposedView:
     accepted = {f.identity for f, _ in proof.accepted}
     promise = Promise(
         chance=min((r.interval[0] for r in away), default=None),
-        first_s=max((r.first_s for r in away if r.first_s is not None), default=None),
+        first_s=offer.latest_first_s,
         fails=sum(f.refutes and f.identity not in accepted for f in proof.findings),
     )
     said = statement(offer).plain.strip()
